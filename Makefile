@@ -1,0 +1,61 @@
+# What people run. Needs only make and Python 3.11 or later; everything else goes into .venv.
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+RUN := $(VENV)/.run
+DEV := $(VENV)/.dev
+PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt
+
+.DEFAULT_GOAL := help
+.PHONY: help demo test check lint types imports docs format warm bench clean
+
+help: ## say what there is
+	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-8s %s\n", $$1, $$2}' Makefile
+
+demo: $(RUN) ## plan the demonstration tank into out/demo
+	$(BIN)/slackwater demo -o out/demo
+
+test: $(DEV) ## run all tests, in random order
+	$(BIN)/python -m pytest
+
+check: lint types imports docs ## everything but the tests: format, style, types, layers, documents
+
+lint: $(DEV)
+	$(BIN)/ruff format --check .
+	$(BIN)/ruff check .
+
+types: $(DEV)
+	$(BIN)/mypy
+
+imports: $(DEV)
+	$(BIN)/lint-imports
+
+docs: $(DEV)
+	$(BIN)/python -m pytest --quiet tests/docs
+
+format: $(DEV) ## format the code and mend what can be mended by itself
+	$(BIN)/ruff format .
+	$(BIN)/ruff check --fix .
+
+warm: $(DEV) ## compile the kernels once, so that the next run starts at once
+	$(BIN)/slackwater warm
+
+bench: $(DEV) ## print how long things take on this machine
+	$(BIN)/python benchmarks/run.py
+
+clean: ## remove what was made here
+	rm -rf $(VENV) out dist build .coverage .hypothesis .mypy_cache .pytest_cache .ruff_cache .import_linter_cache
+	find src tests benchmarks -name __pycache__ -type d -prune -exec rm -rf {} +
+
+$(BIN)/python:
+	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Python 3.11 or later is needed")'
+	$(PYTHON) -m venv $(VENV)
+
+$(RUN): $(BIN)/python pyproject.toml constraints.txt
+	$(PIP) --editable .
+	@touch $@
+
+$(DEV): $(BIN)/python pyproject.toml constraints.txt
+	$(PIP) --editable '.[dev]'
+	@touch $@ $(RUN)

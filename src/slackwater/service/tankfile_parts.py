@@ -1,0 +1,277 @@
+"""The parts of a tank file: what may stand in it, and within which limits.
+
+Names in the file are plain (`length: 48 in`); the attributes carry the unit they were turned
+into (`length_cm`). What was not told is None here: who needs it assumes it, and says so. The
+words are those of `tank` and `society`; a test holds the two together, so that a file with a
+fault in it is answered without loading either.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+from typing import Annotated, Literal, Self, get_args
+
+from pydantic import (
+    AliasGenerator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    model_validator,
+)
+
+from slackwater.service.tankfile_values import (
+    AnimalCm,
+    Celsius,
+    Clock,
+    Day,
+    Days,
+    Kilograms,
+    Litres,
+    Period,
+    PlaceCm,
+    Price,
+    RockCm,
+    Salinity,
+    SandCm,
+    TankCm,
+    fault,
+    one_of,
+)
+
+MOST_OF_ONE_KIND = 60
+MOST_ENTRIES = 200
+
+_UNIT_ENDING = re.compile("_(cm|l|c|kg|deg)$")
+_SCAN = re.compile(r".*\.(glb|gltf|stl|obj|ply)", re.IGNORECASE)
+
+Shape = Literal["rectangular", "cube", "cylinder"]
+Layout = Literal["none", "sparse", "moderate", "dense", "wall", "two islands", "bommies"]
+PieceKind = Literal["boulder", "slab"]
+Grain = Literal["fine", "medium", "coarse", "mixed"]
+Sex = Literal["male", "female", "pair", "unknown"]
+Experience = Literal["first tank", "second tank", "experienced", "professional"]
+Coral = Literal["SPS corals", "LPS corals", "soft corals", "zoanthids"]
+Invert = Literal[
+    "anemone",
+    "cleaner shrimps",
+    "pistol shrimp",
+    "snails",
+    "hermit crabs",
+    "giant clams",
+    "tube worms",
+]
+AnimalName = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=100)]
+
+
+SHORT_FORMS: Mapping[str, tuple[Mapping[str, object], ...]] = {
+    "Rock": ({"enum": list(get_args(Layout))}, {"type": "array", "items": {"$ref": "#/$defs/RockPiece"}}),
+    "Sand": ({"type": ["string", "number"], "examples": ["5 cm", "none"]},),
+    "Resident": ({"type": "string"},),
+    "Wish": ({"type": "string"},),
+}
+"""What may stand in place of a whole block, as JSON Schemas."""
+
+
+class Part(BaseModel):
+    """A block of a tank file; a key it does not know is a fault."""
+
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        allow_inf_nan=False,
+        alias_generator=AliasGenerator(alias=lambda name: _UNIT_ENDING.sub("", name)),
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _empty_is_untold(cls, given: object) -> object:
+        """Take a key with nothing behind it as one that was left out."""
+        if isinstance(given, dict):
+            return {key: value for key, value in given.items() if value is not None}
+        return given
+
+
+class Tank(Part):
+    """The glass, in inner sizes, and what lies on it."""
+
+    shape: Annotated[Shape, one_of(get_args(Shape), {"box": "rectangular"})] = Field(
+        "rectangular",
+        description="Outline of the tank; a box is a rectangular one.",
+        json_schema_extra={"enum": [*get_args(Shape), "box"]},
+    )
+    length_cm: TankCm | None = Field(None, description="Inner length, left to right.")
+    width_cm: TankCm | None = Field(None, description="Inner width, front to back.")
+    height_cm: TankCm | None = Field(None, description="Height of the water above the floor.")
+    volume_l: Litres | None = Field(None, description="Inner volume, if a side is not known.")
+    sump_l: Litres | None = Field(None, description="Water in the sump.")
+    lid: bool | None = Field(None, description="Whether the tank is covered.")
+
+    @model_validator(mode="after")
+    def _volume_fits(self) -> Self:
+        """Refuse a volume that the sides cannot hold; a twentieth more is rounding."""
+        sides = (self.length_cm, self.width_cm, self.height_cm)
+        if self.volume_l is None or None in sides:
+            return self
+        holds_l = self.gross_l or 0.0
+        if self.volume_l > 1.05 * holds_l:
+            limit = f"these sides hold {holds_l:.0f} L at most"
+            raise fault(f"{self.volume_l:.0f} L", limit, "Measure the inner sides again.", "volume")
+        return self
+
+    @property
+    def gross_l(self) -> float | None:
+        """Volume by the sides, or as told, or None. [L]"""
+        if self.length_cm is None or self.width_cm is None or self.height_cm is None:
+            return self.volume_l
+        roundness = math.pi / 4.0 if self.shape == "cylinder" else 1.0
+        return roundness * self.length_cm * self.width_cm * self.height_cm / 1000.0
+
+
+class RockPiece(Part):
+    """One piece of rock, by the box around it."""
+
+    kind: Annotated[PieceKind, one_of(get_args(PieceKind))] = Field(
+        "boulder", description="Its form: rounded, or flat as a plate or roof."
+    )
+    x_cm: PlaceCm = Field(description="Middle of the piece from the left pane.")
+    y_cm: PlaceCm = Field(description="Middle of the piece from the front pane.")
+    base_cm: PlaceCm = Field(0.0, description="Foot of the piece above the floor.")
+    length_cm: RockCm = Field(description="Size along its own long side.")
+    width_cm: RockCm = Field(description="Size across it.")
+    height_cm: RockCm = Field(description="Size upward.")
+    turn_deg: float = Field(0.0, ge=-360.0, le=360.0, description="Turned about the vertical, degrees.")
+
+
+class Rock(Part):
+    """The rockwork: a word, or an arrangement with its mass, or piece by piece."""
+
+    layout: Annotated[Layout, one_of(get_args(Layout))] | None = Field(
+        None, description="How much rock there is, or how it is arranged."
+    )
+    mass_kg: Kilograms | None = Field(None, description="Mass of all rock.")
+    pieces: tuple[RockPiece, ...] = Field(
+        (), max_length=MOST_ENTRIES, description="Each piece, with its place."
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def _short_forms(cls, given: object) -> object:
+        """Read `moderate`, `two islands` and a bare list of pieces."""
+        if isinstance(given, list):
+            return {"pieces": given}
+        if not isinstance(given, str):
+            return given
+        if _SCAN.fullmatch(given):
+            remedy = "Describe the rock by a layout and its mass, or by pieces."
+            raise fault(given, "scans of rock cannot be read yet", remedy)
+        return {"layout": given}
+
+
+class Sand(Part):
+    """What lies on the floor."""
+
+    depth_cm: SandCm | None = Field(None, description="Depth of the sand; 0 for a bare floor.")
+    grain: Annotated[Grain, one_of(get_args(Grain))] | None = Field(None, description="Size of the grain.")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _short_forms(cls, given: object) -> object:
+        """Read `none` and `5 cm`."""
+        if isinstance(given, str | int | float) and not isinstance(given, bool):
+            return {"depth": 0 if given == "none" else given}
+        return given
+
+
+class Water(Part):
+    """The water as it is kept."""
+
+    temperature_c: Celsius | None = Field(None, description="Usual temperature.")
+    salinity: Salinity | None = Field(None, description="Practical salinity.")
+    ph: float | None = Field(None, ge=6.5, le=9.5, description="Usual pH.")
+    running_since: Day | None = Field(None, description="Day on which the tank was first filled.")
+
+
+class Quarantine(Part):
+    """The keeper's quarantine."""
+
+    tanks: int = Field(1, ge=0, le=50, description="Number of quarantine tanks.")
+    volume_l: Litres | None = Field(None, description="Volume of each.")
+    days: Days | None = Field(None, description="Days that an animal stays.")
+
+
+class Keeping(Part):
+    """How the tank is kept, and what else lives in it."""
+
+    feeds_per_day: float | None = Field(None, ge=0.1, le=24.0, description="Feeds a day.")
+    stations: int | None = Field(None, ge=1, le=10, description="Places where food is given at once.")
+    lights_off: Clock | None = Field(None, description="Hour at which the lights go out.")
+    corals: tuple[
+        Annotated[Coral, one_of(get_args(Coral), {"sp": "SPS corals", "lp": "LPS corals"})], ...
+    ] = Field((), max_length=MOST_ENTRIES, description="Corals in the tank.")
+    inverts: tuple[Annotated[Invert, one_of(get_args(Invert))], ...] = Field(
+        (), max_length=MOST_ENTRIES, description="Other invertebrates in the tank."
+    )
+    quarantine: Quarantine | None = Field(None, description="The keeper's quarantine, if there is one.")
+
+
+class Keeper(Part):
+    """Who looks after the tank, as far as it changes the advice."""
+
+    experience: Annotated[Experience, one_of(get_args(Experience))] | None = Field(
+        None, description="How long at it."
+    )
+    children: bool | None = Field(None, description="Whether children reach the tank.")
+    pets: bool | None = Field(None, description="Whether pets reach the tank.")
+
+
+class Animals(Part):
+    """Animals of one kind that were or will be released together."""
+
+    animal: AnimalName = Field(description="The name as the customer says it.")
+    count: int = Field(1, ge=1, le=MOST_OF_ONE_KIND, description="How many.")
+    sex: Annotated[Sex, one_of(get_args(Sex))] = Field(
+        "unknown", description="A pair is a settled pair of two."
+    )
+    length_cm: AnimalCm | None = Field(None, description="Length from the snout to the end of the tail.")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _short_forms(cls, given: object) -> object:
+        """Read a bare name, and a pair as two."""
+        if isinstance(given, str):
+            return {"animal": given}
+        if isinstance(given, dict) and given.get("sex") == "pair":
+            return {"count": 2, **given}
+        return given
+
+    @model_validator(mode="after")
+    def _pairs_are_two(self) -> Self:
+        if self.sex == "pair" and self.count != 2:  # noqa: PLR2004 - a pair
+            remedy = "Write a line for each pair, or leave the sex out."
+            raise fault(self.count, "a pair is two", remedy, "count")
+        return self
+
+
+class Resident(Animals):
+    """Animals that live in the tank now; no `since` means long ago."""
+
+    since: Day | None = Field(None, description="Day of release.")
+    released_together: bool = Field(True, description="Whether they were released on one day.")
+
+
+class Wish(Animals):
+    """Animals that the customer would like."""
+
+    wish: float | None = Field(None, ge=0.0, le=10.0, description="How dear the wish is, up to 10.")
+    price: Price | None = Field(None, description="Price of one.")
+
+
+class Limits(Part):
+    """What the plan has to keep to."""
+
+    start: Day | None = Field(None, description="First day on which something may be bought.")
+    away: tuple[Period, ...] = Field((), max_length=MOST_ENTRIES, description="Periods with nobody there.")
+    budget: Price | None = Field(None, description="Most that may be spent on animals.")
