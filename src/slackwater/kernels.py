@@ -1,0 +1,557 @@
+"""The compiled loops of Slackwater, and the only module that imports numba.
+
+Rock arrives as a table, one piece a row: kind (0 ellipsoid, 1 slab), centre x y z [cm], half sizes
+x y z [cm], cosine and sine of the yaw. Sight and reach run in float32 on each piece's own unit
+frame, where an ellipsoid is the unit ball and a slab the cube from -1 to 1. Every output cell is
+filled by one thread in a fixed order, so results do not depend on the number of threads.
+"""
+
+import os
+import tempfile
+import threading
+from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
+from functools import wraps
+from pathlib import Path
+from typing import Any, TypeVar, cast
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+def _cache_folder() -> Path:
+    """Return a folder this user may write compiled code into."""
+    base = os.environ.get("XDG_CACHE_HOME", "~/.cache")
+    try:
+        folder = Path(base).expanduser() / "slackwater" / "compiled"
+        folder.mkdir(parents=True, exist_ok=True)
+    except (OSError, RuntimeError):
+        return Path(tempfile.gettempdir()) / f"slackwater-compiled-{os.getuid()}"
+    return folder
+
+
+# Both are read once, when numba and its threads start: where compiled code is kept, and that
+# waiting threads sleep, because on a busy machine they would hold up the thread they wait for.
+os.environ.setdefault("NUMBA_CACHE_DIR", str(_cache_folder()))
+os.environ.setdefault("OMP_WAIT_POLICY", "passive")
+
+import numba  # noqa: E402
+from numba import prange  # noqa: E402
+
+Floats = NDArray[np.float32]
+Doubles = NDArray[np.float64]
+Loop = TypeVar("Loop", bound=Callable[..., Any])
+
+_ZERO, _ONE, _TWO = np.float32(0.0), np.float32(1.0), np.float32(2.0)
+_FAR = np.float32(1e30)
+_TINY = np.float32(1e-12)
+_FLAT = np.float32(1e-6)
+_NEGLIGIBLE = 17.0
+_TILE = 256
+_SOURCES = 32  # a multiple of the 8 that _add_product takes at once
+_LOG2_E = np.float32(1.4426950408889634)
+_LOWEST_POWER = np.float32(-126.0)
+_BIAS, _EXPONENT = np.float32(127.0), np.float32(2.0**23)
+_P1, _P2, _P3 = np.float32(0.69314718), np.float32(0.24022650), np.float32(0.05550411)
+_P4, _P5, _P6 = np.float32(0.00961813), np.float32(0.00133336), np.float32(0.00015404)
+
+
+def _team() -> AbstractContextManager[Any]:
+    """Return what parallel loops hold: nothing, or a lock where they may not overlap."""
+    try:
+        from numba.np.ufunc import omppool  # noqa: F401
+    except ImportError:
+        return threading.RLock()
+    return nullcontext()
+
+
+_TEAM = _team()
+_CORES = numba.get_num_threads()
+
+
+def _loop(signature: str | None = None, *, parallel: bool = False) -> Callable[[Loop], Loop]:
+    """Return the decorator that compiles a loop the one way this module does."""
+    options: dict[str, Any] = {"cache": True, "fastmath": True, "error_model": "numpy", "nogil": True}
+    compiled = cast("Callable[[Loop], Loop]", numba.njit(signature, parallel=parallel, **options))
+    if not parallel:
+        return compiled
+
+    def shared(loop: Loop) -> Loop:
+        run = compiled(loop)
+
+        @wraps(loop)
+        def one_team(*arguments: Any) -> Any:
+            with _TEAM:
+                return run(*arguments)
+
+        return cast("Loop", one_team)
+
+    return shared
+
+
+def use_threads(count: int) -> None:
+    """Let parallel loops called from this thread use so many cores, at most all."""
+    numba.set_num_threads(min(count, _CORES))
+
+
+# --- sight -----------------------------------------------------------------------------------
+
+
+@_loop()
+def _turned(x: float, y: float, z: float, piece: Doubles) -> tuple[float, float, float]:
+    dx, dy = x - piece[1], y - piece[2]
+    return dx * piece[7] + dy * piece[8], dy * piece[7] - dx * piece[8], z - piece[3]
+
+
+@_loop("f4[:,:,::1](f8[:,::1], f8[:,::1])")
+def local_frames(points_cm: Doubles, table: Doubles) -> Floats:
+    """Return the points in every piece's unit frame, shape (P, 3, N)."""
+    local = np.empty((table.shape[0], 3, points_cm.shape[0]), np.float32)
+    for p in range(table.shape[0]):
+        for n in range(points_cm.shape[0]):
+            x, y, z = _turned(points_cm[n, 0], points_cm[n, 1], points_cm[n, 2], table[p])
+            local[p, 0, n] = x / table[p, 4]
+            local[p, 1, n] = y / table[p, 5]
+            local[p, 2, n] = z / table[p, 6]
+    return local
+
+
+@_loop()
+def _past_ellipsoid(lanes: Floats, source: Any, margin: Floats) -> None:
+    """Lower `margin` below zero where the segment from the source meets the unit ball."""
+    ox, oy, oz = source
+    xs, ys, zs = lanes[0], lanes[1], lanes[2]
+    for n in range(margin.shape[0]):
+        dx, dy, dz = xs[n] - ox, ys[n] - oy, zs[n] - oz
+        nearest = -(ox * dx + oy * dy + oz * dz) / (dx * dx + dy * dy + dz * dz + _TINY)
+        t = min(max(nearest, _ZERO), _ONE)
+        qx, qy, qz = ox + t * dx, oy + t * dy, oz + t * dz
+        margin[n] = min(margin[n], qx * qx + qy * qy + qz * qz - _ONE)
+
+
+@_loop()
+def _past_slab(lanes: Floats, source: Any, margin: Floats) -> None:
+    """Lower `margin` below zero where the segment from the source meets the unit cube."""
+    ox, oy, oz = source
+    xs, ys, zs = lanes[0], lanes[1], lanes[2]
+    for n in range(margin.shape[0]):
+        ax, bx = _crossing(ox, xs[n] - ox)
+        ay, by = _crossing(oy, ys[n] - oy)
+        az, bz = _crossing(oz, zs[n] - oz)
+        enter = max(max(ax, ay), max(az, _ZERO))
+        leave = min(min(bx, by), min(bz, _ONE))
+        margin[n] = min(margin[n], enter - leave)
+
+
+@_loop()
+def _crossing(start: np.float32, step: np.float32) -> tuple[np.float32, np.float32]:
+    # A select, not "+ tiny": fastmath would re-associate the sum and lose the guard.
+    safe = step if abs(step) > _FLAT else _FLAT
+    first, second = (-_ONE - start) / safe, (_ONE - start) / safe
+    return min(first, second), max(first, second)
+
+
+@_loop()
+def _past_piece(kind: float, lanes: Floats, source: Any, margin: Floats) -> None:
+    if kind == 0.0:
+        _past_ellipsoid(lanes, source, margin)
+    else:
+        _past_slab(lanes, source, margin)
+
+
+@_loop("b1[:,::1](f4[:,:,::1], f4[:,:,::1], f8[:,::1])", parallel=True)
+def clear(sources: Floats, targets: Floats, table: Doubles) -> NDArray[np.bool_]:
+    """Return which of (M sources, N targets), both as local frames, see each other."""
+    count = targets.shape[2]
+    seen = np.empty((sources.shape[2], count), np.bool_)
+    for m in prange(sources.shape[2]):
+        margin = np.full(count, _FAR, np.float32)
+        for p in range(table.shape[0]):
+            source = (sources[p, 0, m], sources[p, 1, m], sources[p, 2, m])
+            _past_piece(table[p, 0], targets[p], source, margin)
+        for n in range(count):
+            seen[m, n] = margin[n] >= _ZERO
+    return seen
+
+
+# --- reach -----------------------------------------------------------------------------------
+
+
+@_loop()
+def _exp(power: np.float32) -> np.float32:
+    """Return exp(power) for power <= 0 by a polynomial that vectorises, 3e-7 relative."""
+    twos = max(power * _LOG2_E, _LOWEST_POWER)
+    whole = np.floor(twos)
+    f = twos - whole
+    mantissa = _P5 + f * _P6
+    mantissa = _P3 + f * (_P4 + f * mantissa)
+    mantissa = _ONE + f * (_P1 + f * (_P2 + f * mantissa))
+    return mantissa * np.int32((whole + _BIAS) * _EXPONENT).view(np.float32)
+
+
+@_loop()
+def _box(points_cm: Floats, first: int, last: int) -> Floats:
+    """Return the lowest and highest corner of a run of points, shape (2, 3)."""
+    box = np.empty((2, 3), np.float32)
+    for axis in range(3):
+        box[0, axis] = points_cm[axis, first:last].min()
+        box[1, axis] = points_cm[axis, first:last].max()
+    return box
+
+
+@_loop()
+def _gap_squared(here: Floats, there: Floats) -> float:
+    gap = 0.0
+    for axis in range(3):
+        apart = max(here[0, axis] - there[1, axis], there[0, axis] - here[1, axis], _ZERO)
+        gap += apart * apart
+    return gap
+
+
+@_loop()
+def _spans(piece: Doubles) -> tuple[float, float, float]:
+    """Return half the piece's extent along x, y and z [cm]."""
+    along_x = abs(piece[7]) * piece[4] + abs(piece[8]) * piece[5]
+    along_y = abs(piece[8]) * piece[4] + abs(piece[7]) * piece[5]
+    return along_x, along_y, piece[6]
+
+
+@_loop()
+def _may_block(piece: Doubles, here: Floats, there: Floats) -> bool:
+    """Say whether a piece can meet a segment between two boxes (never wrongly no)."""
+    spans = _spans(piece)
+    for axis in range(3):
+        low = min(here[0, axis], there[0, axis])
+        high = max(here[1, axis], there[1, axis])
+        if piece[1 + axis] + spans[axis] < low or piece[1 + axis] - spans[axis] > high:
+            return False
+    return _near_axis(piece, here, there)
+
+
+@_loop()
+def _near_axis(piece: Doubles, here: Floats, there: Floats) -> bool:
+    """Say whether a piece's ball meets the capsule that holds both boxes."""
+    ball = max(piece[4], piece[5], piece[6])
+    if piece[0] != 0.0:
+        ball = np.sqrt(piece[4] ** 2 + piece[5] ** 2 + piece[6] ** 2)
+    along = length = to_piece = wide_here = wide_there = 0.0
+    for axis in range(3):
+        start = 0.5 * (here[0, axis] + here[1, axis])
+        step = 0.5 * (there[0, axis] + there[1, axis]) - start
+        offset = piece[1 + axis] - start
+        along += step * offset
+        length += step * step
+        to_piece += offset * offset
+        wide_here += 0.25 * (here[1, axis] - here[0, axis]) ** 2
+        wide_there += 0.25 * (there[1, axis] - there[0, axis]) ** 2
+    t = min(max(along / (length + 1e-12), 0.0), 1.0)
+    apart = to_piece - 2.0 * t * along + t * t * length
+    return apart <= (ball + np.sqrt(max(wide_here, wide_there)) + 1e-3) ** 2
+
+
+@_loop()
+def _add_product(weights: Floats, use: Floats, out: Floats) -> None:
+    """Add use.T @ weights to `out`, eight sources at a time; shapes (K, n), (K, S), (S, n)."""
+    for k in range(0, weights.shape[0], 8):
+        w0, w1, w2, w3 = weights[k], weights[k + 1], weights[k + 2], weights[k + 3]
+        w4, w5, w6, w7 = weights[k + 4], weights[k + 5], weights[k + 6], weights[k + 7]
+        for s in range(out.shape[0]):
+            u0, u1, u2, u3 = use[k, s], use[k + 1, s], use[k + 2, s], use[k + 3, s]
+            u4, u5, u6, u7 = use[k + 4, s], use[k + 5, s], use[k + 6, s], use[k + 7, s]
+            row = out[s]
+            for n in range(row.shape[0]):
+                low = u0 * w0[n] + u1 * w1[n] + u2 * w2[n] + u3 * w3[n]
+                high = u4 * w4[n] + u5 * w5[n] + u6 * w6[n] + u7 * w7[n]
+                row[n] += low + high
+
+
+@_loop()
+def _weigh(xyz: Floats, source: Any, margin: Floats, bell: Doubles, weights: Floats) -> None:
+    """Fill `weights` with the averaged kernel where the source is seen, else 0; shape (n,)."""
+    x, y, z = source
+    xs, ys, zs = xyz[0], xyz[1], xyz[2]
+    steep, height = np.float32(-1.0 / bell[0]), np.float32(bell[1])
+    for n in range(margin.shape[0]):
+        dx, dy, dz = xs[n] - x, ys[n] - y, zs[n] - z
+        value = height * _exp(steep * (dx * dx + dy * dy + dz * dz))
+        weights[n] = value if margin[n] >= _ZERO else _ZERO
+
+
+@_loop()
+def _bells(radii_cm: Doubles, edge_cm: float) -> Doubles:
+    """Return width squared [cm2] and height of the cell-averaged kernel per radius."""
+    bells = np.empty((radii_cm.shape[0], 2))
+    for r in range(radii_cm.shape[0]):
+        square = radii_cm[r] ** 2
+        bells[r, 0] = square + edge_cm**2 / 3.0
+        bells[r, 1] = (square / bells[r, 0]) ** 1.5
+    return bells
+
+
+@_loop()
+def _add_block(start: int, tile: Any, field: Any, live: Any, out: Floats) -> None:
+    """Add what one block of sources sends to one tile of targets."""
+    tile_xyz, tile_local, here = tile
+    xyz, local, table, use, bells = field
+    stop = min(start + _SOURCES, xyz.shape[1])
+    there = _box(xyz, start, stop)
+    blockers = [p for p in range(table.shape[0]) if _may_block(table[p], here, there)]
+    margin = np.empty(tile_xyz.shape[1], np.float32)
+    weights = np.zeros((bells.shape[0], _SOURCES, margin.shape[0]), np.float32)
+    for y in range(start, stop):
+        margin[:] = _FAR
+        for p in blockers:
+            source = (local[p, 0, y], local[p, 1, y], local[p, 2, y])
+            _past_piece(table[p, 0], tile_local[p], source, margin)
+        source = (xyz[0, y], xyz[1, y], xyz[2, y])
+        for r in live:
+            _weigh(tile_xyz, source, margin, bells[r], weights[r, y - start])
+    for r in live:
+        _add_product(weights[r], use[start : start + _SOURCES], out[r])
+
+
+@_loop()
+def _fill_tile(first: Any, last: Any, field: Any, out: Floats) -> None:
+    """Add what all sources send to the targets from `first` to `last`."""
+    xyz, local, _, _, bells = field
+    here = _box(xyz, first, last)
+    tile = (xyz[:, first:last].copy(), local[:, :, first:last].copy(), here)
+    for start in range(0, xyz.shape[1], _SOURCES):
+        gap = _gap_squared(here, _box(xyz, start, min(start + _SOURCES, xyz.shape[1])))
+        live = [r for r in range(bells.shape[0]) if gap < _NEGLIGIBLE * bells[r, 0]]
+        if len(live) > 0:
+            _add_block(start, tile, field, live, out)
+
+
+@_loop("f4[:,:,::1](f4[:,::1], f4[:,:,::1], f8[:,::1], f4[:,::1], f8[::1], f8)", parallel=True)
+def reach(
+    xyz: Floats, local: Floats, table: Doubles, use: Floats, radii_cm: Doubles, edge_cm: float
+) -> Floats:
+    """Return the sum over y of kernel, sight and use, shape (R, S, C).
+
+    `xyz` is (3, C) [cm], `use` (C, S). Kernel values below exp(-17) count as nothing.
+    """
+    cells, animals = use.shape
+    tiles = 2 * ((cells + 2 * _TILE - 1) // (2 * _TILE))
+    width = (cells + tiles - 1) // max(tiles, 1)
+    padded = np.zeros((cells + _SOURCES, animals), np.float32)
+    padded[:cells] = use
+    field = (xyz, local, table, padded, _bells(radii_cm, edge_cm))
+    out = np.zeros((radii_cm.shape[0], animals, cells), np.float32)
+    for t in prange(tiles):
+        # Every other tile first: neighbouring tiles cost alike, so threads end together.
+        tile = 2 * np.int64(t) if 2 * t < tiles else 2 * np.int64(t) - tiles + 1
+        first, last = min(tile * width, cells), min(tile * width + width, cells)
+        part = np.zeros((radii_cm.shape[0], animals, last - first), np.float32)
+        if first < last:
+            _fill_tile(first, last, field, part)
+        out[:, :, first:last] = part
+    return out
+
+
+@_loop("f8[:,:,::1](f4[:,:,::1], f4[:,::1])", parallel=True)
+def pair_sums(field: Floats, use: Floats) -> Doubles:
+    """Return E[r, i, j] = sum over x of use[j, x] field[r, i, x], in float64."""
+    radii, animals, cells = field.shape
+    out = np.empty((radii, animals, animals))
+    for row in prange(radii * animals):
+        r, i = np.int64(row) // animals, np.int64(row) % animals
+        for j in range(animals):
+            total = 0.0
+            for x in range(cells):
+                total += np.float64(use[j, x]) * np.float64(field[r, i, x])
+            out[r, i, j] = total
+    return out
+
+
+# --- cells and rock --------------------------------------------------------------------------
+
+
+@_loop()
+def _is_inside(x: float, y: float, z: float, piece: Doubles) -> bool:
+    u, v, w = _turned(x, y, z, piece)
+    u, v, w = abs(u / piece[4]), abs(v / piece[5]), abs(w / piece[6])
+    if piece[0] == 0.0:
+        return u * u + v * v + w * w < 1.0
+    return max(u, v, w) < 1.0
+
+
+@_loop()
+def _distance(x: float, y: float, z: float, piece: Doubles) -> float:
+    """Return the distance to a piece's surface [cm], exact for slabs, below 0 inside."""
+    u, v, w = _turned(x, y, z, piece)
+    if piece[0] == 0.0:
+        size = np.sqrt((u / piece[4]) ** 2 + (v / piece[5]) ** 2 + (w / piece[6]) ** 2)
+        slope = np.sqrt((u / piece[4] ** 2) ** 2 + (v / piece[5] ** 2) ** 2 + (w / piece[6] ** 2) ** 2)
+        return size * (size - 1.0) / (slope + 1e-12)
+    a, b, c = abs(u) - piece[4], abs(v) - piece[5], abs(w) - piece[6]
+    outside = np.sqrt(max(a, 0.0) ** 2 + max(b, 0.0) ** 2 + max(c, 0.0) ** 2)
+    return outside + min(max(a, b, c), 0.0)
+
+
+@_loop("f8[::1](f8[:,::1], f8[:,::1])")
+def rock_distance(points_cm: Doubles, table: Doubles) -> Doubles:
+    """Return the distance to the nearest rock [cm] (inf without rock, below 0 inside)."""
+    out = np.full(points_cm.shape[0], 1e30)
+    for n in range(points_cm.shape[0]):
+        for p in range(table.shape[0]):
+            x, y, z = points_cm[n, 0], points_cm[n, 1], points_cm[n, 2]
+            out[n] = min(out[n], _distance(x, y, z, table[p]))
+    return out
+
+
+@_loop()
+def _touching(low: Any, edge_cm: float, table: Doubles, near: Doubles) -> int:
+    """Copy the pieces whose upright box meets a cell to `near` and return their number."""
+    found = 0
+    for p in range(table.shape[0]):
+        spans = _spans(table[p])
+        meets = True
+        for axis in range(3):
+            apart = abs(table[p, 1 + axis] - low[axis] - 0.5 * edge_cm)
+            meets &= apart < spans[axis] + 0.5 * edge_cm
+        if meets:
+            near[found] = table[p]
+            found += 1
+    return found
+
+
+@_loop()
+def _part(start: float, step: float, low: float, high: float) -> tuple[float, float]:
+    """Return middle and length of what the water leaves of a stretch [cm]."""
+    begin, end = max(start, low), min(start + step, high)
+    return 0.5 * (begin + end), max(end - begin, 0.0)
+
+
+@_loop()
+def _is_free(x: float, y: float, z: float, water: Doubles, rock: Doubles) -> bool:
+    if water[4] > 0.0:
+        radius = 0.5 * water[0]
+        if (x - radius) ** 2 + (y - radius) ** 2 > radius * radius:
+            return False
+    for p in range(rock.shape[0]):
+        if _is_inside(x, y, z, rock[p]):
+            return False
+    return True
+
+
+@_loop()
+def _sample_cell(low: Any, water: Doubles, rock: Doubles, samples: Doubles) -> None:
+    """Fill `samples` (4, 64): x, y, z [cm] and free volume [cm3] of each part of a cell."""
+    step = 0.25 * water[5]
+    for n in range(64):
+        x, wide = _part(low[0] + (n // 16) * step, step, 0.0, water[0])
+        y, deep = _part(low[1] + (n // 4 % 4) * step, step, 0.0, water[1])
+        z, high = _part(low[2] + (n % 4) * step, step, water[3], water[2])
+        samples[0, n], samples[1, n], samples[2, n], samples[3, n] = x, y, z, wide * deep * high
+    if rock.shape[0] > 0 or water[4] > 0.0:
+        for n in range(64):
+            if not _is_free(samples[0, n], samples[1, n], samples[2, n], water, rock):
+                samples[3, n] = 0.0
+
+
+@_loop()
+def _centre(samples: Doubles, water: Doubles, rock: Doubles, out: Doubles) -> None:
+    """Fill x, y, z [cm] and volume [cm3]; a centroid in rock gives way to the next free part."""
+    out[:] = 0.0
+    for n in range(64):
+        for axis in range(3):
+            out[axis] += samples[axis, n] * samples[3, n]
+        out[3] += samples[3, n]
+    out[:3] /= out[3] + 1e-30
+    if _is_free(out[0], out[1], out[2], water, rock):
+        return
+    best, nearest = 1e30, 0
+    for n in range(64):
+        apart = (samples[0, n] - out[0]) ** 2 + (samples[1, n] - out[1]) ** 2
+        apart += (samples[2, n] - out[2]) ** 2
+        if samples[3, n] > 0.0 and apart < best:
+            best, nearest = apart, n
+    out[:3] = samples[:3, nearest]
+
+
+@_loop("f8[:,::1](i8[::1], f8[::1], f8[:,::1])", parallel=True)
+def free_water(counts: NDArray[np.int64], water: Doubles, table: Doubles) -> Doubles:
+    """Return free centroid x, y, z [cm] and free volume [cm3] of every grid cell, shape (n, 4).
+
+    `water` holds inner length, width, height, sand depth [cm], 1 for round glass, cell edge [cm].
+    """
+    out = np.zeros((counts[0] * counts[1] * counts[2], 4))
+    for c in prange(out.shape[0]):
+        cell = np.int64(c)
+        i = cell // (counts[1] * counts[2])
+        j, k = cell // counts[2] % counts[1], cell % counts[2]
+        low = (i * water[5], j * water[5], k * water[5])
+        near = np.empty_like(table)
+        rock = near[: _touching(low, water[5], table, near)]
+        samples = np.empty((4, 64))
+        _sample_cell(low, water, rock, samples)
+        _centre(samples, water, rock, out[cell])
+    return out
+
+
+@_loop()
+def _stretch(x: float, y: float, piece: Doubles) -> tuple[float, float]:
+    """Return where an upright line enters and leaves a piece [cm]; equal if it misses."""
+    u, v, _ = _turned(x, y, 0.0, piece)
+    u, v = abs(u / piece[4]), abs(v / piece[5])
+    left = max(0.0, 1.0 - u * u - v * v)
+    if piece[0] != 0.0:
+        left = 1.0 if max(u, v) < 1.0 else 0.0
+    half = piece[6] * np.sqrt(left)
+    return piece[3] - half, piece[3] + half
+
+
+@_loop()
+def _filled(x: float, y: float, table: Doubles, box: Doubles, stretches: Doubles) -> float:
+    """Return how much of an upright line is in rock [cm], overlaps counted once."""
+    count = 0
+    for p in range(table.shape[0]):
+        low, high = _stretch(x, y, table[p])
+        low, high = max(low, box[0, 2]), min(high, box[1, 2])
+        if low < high:
+            k = count
+            while k > 0 and stretches[k - 1, 0] > low:
+                stretches[k] = stretches[k - 1]
+                k -= 1
+            stretches[k, 0], stretches[k, 1] = low, high
+            count += 1
+    total, top = 0.0, box[0, 2]
+    for k in range(count):
+        total += max(0.0, stretches[k, 1] - max(stretches[k, 0], top))
+        top = max(top, stretches[k, 1])
+    return total
+
+
+@_loop("f8(f8[:,::1], f8[:,::1], i8[::1], b1)")
+def rock_volume(table: Doubles, box: Doubles, counts: NDArray[np.int64], is_round: bool) -> float:
+    """Return the rock in a box [low, high], or in the round glass that fits it [cm3].
+
+    Summed over `counts` upright lines along x and y, exact along z.
+    """
+    wide, deep = box[1, 0] - box[0, 0], box[1, 1] - box[0, 1]
+    stretches = np.empty((table.shape[0], 2))
+    total = 0.0
+    for i in range(counts[0]):
+        for j in range(counts[1]):
+            u, v = (2 * i + 1) / counts[0] - 1.0, (2 * j + 1) / counts[1] - 1.0
+            if not is_round or u * u + v * v < 1.0:
+                x, y = box[0, 0] + 0.5 * (u + 1.0) * wide, box[0, 1] + 0.5 * (v + 1.0) * deep
+                total += _filled(x, y, table, box, stretches)
+    return total * wide * deep / (counts[0] * counts[1])
+
+
+def warm() -> None:
+    """Run every kernel once on a toy tank, so that compiled code stands in the cache."""
+    table = np.array([[0.0, 5, 5, 3, 2, 2, 2, 1, 0], [1.0, 5, 5, 6, 3, 2, 0.5, 1, 0]])
+    water = np.array([10.0, 10.0, 10.0, 1.0, 0.0, 5.0])
+    counts = np.array([2, 2, 2])
+    points_cm = np.ascontiguousarray(free_water(counts, water, table)[:, :3])
+    local = local_frames(points_cm, table)
+    rock_distance(points_cm, table)
+    rock_volume(table, np.array([[0.0, 0, 0], [10.0, 10, 10]]), counts[:2], False)
+    clear(local, local, table)
+    use = np.ones((len(points_cm), 1), np.float32)
+    xyz = np.ascontiguousarray(points_cm.T.astype(np.float32))
+    field = reach(xyz, local, table, use, np.array([7.5]), 5.0)
+    pair_sums(field, np.ascontiguousarray(use.T))

@@ -1,0 +1,232 @@
+"""Rockwork: a customer's word for it, a list of pieces, and what it displaces and weighs."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cached_property, lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slackwater.errors import InputError
+from slackwater.tank.holes import find_holes
+from slackwater.tank.layouts import PLANS, Plan, Site, build
+from slackwater.tank.pieces import Hole, Piece, PieceKind, as_table
+from slackwater.tank.shapes import Glass, Shape
+
+__all__ = ["Hole", "Piece", "PieceKind", "RockWord", "Rockwork", "custom", "preset"]
+
+ROCK_KG_PER_L = 1.6
+"""Mass of porous reef rock per litre of its outer form; assumed. [kg/L]"""
+
+VARIANTS = 3
+"""How many layouts each word stands for."""
+
+_LINES = np.array([128, 96])
+_HALVINGS = 26
+
+
+class RockWord(StrEnum):
+    """The words customers use for their rock."""
+
+    NONE = "none"
+    SPARSE = "sparse"
+    MODERATE = "moderate"
+    DENSE = "dense"
+    WALL = "wall"
+    TWO_ISLANDS = "two islands"
+    BOMMIES = "bommies"
+
+
+SHARES = {
+    RockWord.NONE: 0.0,
+    RockWord.SPARSE: 0.04,
+    RockWord.MODERATE: 0.09,
+    RockWord.DENSE: 0.16,
+    RockWord.WALL: 0.09,
+    RockWord.TWO_ISLANDS: 0.09,
+    RockWord.BOMMIES: 0.09,
+}
+"""Share of the inner volume that the rock displaces, by word; assumed. [-]"""
+
+
+@dataclass(frozen=True)
+class Rockwork:
+    """All rock of a tank, with its holes and the sand round its feet.
+
+    Parameters
+    ----------
+    word
+        What the customer would call it; ``custom`` for listed pieces.
+    pieces
+        The rock.
+    holes
+        Where an animal can shelter.
+    sand_cm
+        Depth of sand. [cm]
+    """
+
+    word: str
+    pieces: tuple[Piece, ...]
+    holes: tuple[Hole, ...]
+    sand_cm: float
+
+    def __post_init__(self) -> None:
+        """Refuse sand of less than no depth."""
+        if not self.sand_cm >= 0.0:
+            raise InputError(
+                field="sand_cm",
+                given=f"{self.sand_cm:g} cm",
+                limit="a depth of sand cannot be negative",
+                remedy="Give 0 for a bare floor.",
+            )
+
+    @cached_property
+    def table(self) -> NDArray[np.float64]:
+        """The pieces as the kernels read them, see :func:`slackwater.tank.pieces.as_table`."""
+        return as_table(self.pieces)
+
+    def displaced_l(self, glass: Glass) -> float:
+        """Return the water the rock displaces above the sand, overlaps counted once. [L]"""
+        return _displaced_l(self.table, glass, self.sand_cm)
+
+    @property
+    def mass_kg(self) -> float:
+        """Mass of the rock, overlaps counted once; 1.6 kg per litre of outer form, assumed. [kg]"""
+        return _mass_kg(self.pieces, self.table)
+
+
+def custom(pieces: Iterable[Piece], holes: Iterable[Hole] = (), sand_cm: float = 5.0) -> Rockwork:
+    """Return rockwork made of listed pieces and holes.
+
+    Parameters
+    ----------
+    pieces
+        The rock.
+    holes
+        Its shelters; none are guessed.
+    sand_cm
+        Depth of sand. [cm]
+
+    Returns
+    -------
+    Rockwork
+        With the word ``custom``.
+
+    Raises
+    ------
+    InputError
+        If a hole names a piece that is not there, or the sand is negative.
+    """
+    listed, shelters = tuple(pieces), tuple(holes)
+    for hole in shelters:
+        if not 0 <= hole.piece < len(listed):
+            raise InputError(
+                field="holes.piece",
+                given=str(hole.piece),
+                limit=f"the rockwork has {len(listed)} pieces, counted from 0",
+                remedy="Name the piece that holds or roofs the hole.",
+            )
+    return Rockwork("custom", listed, shelters, sand_cm)
+
+
+@lru_cache(maxsize=512)
+def preset(
+    word: str,
+    glass: Glass,
+    sand_cm: float = 5.0,
+    variant: int = 0,
+    mass_kg: float | None = None,
+) -> Rockwork:
+    """Return a plausible layout for a customer's word.
+
+    Parameters
+    ----------
+    word
+        One of :class:`RockWord`.
+    glass
+        The tank.
+    sand_cm
+        Depth of sand. [cm]
+    variant
+        Which of the word's layouts: 0, 1 or 2.
+    mass_kg
+        Mass of rock, if known; else the word's usual share of the volume. [kg]
+
+    Returns
+    -------
+    Rockwork
+        The same for the same arguments; little changed for a slightly different tank.
+
+    Raises
+    ------
+    InputError
+        If the word or the variant is unknown, or the rock cannot fit the tank.
+
+    Notes
+    -----
+    Each word fixes the number of pieces and how they stand. Their common scale is found by
+    bisection so that the rock displaces its share: sparse 4 %, moderate 9 %, dense 16 %, all
+    others 9 % (assumed). Pieces stand on the floor, in the sand, or on one another, and leave
+    5 cm free behind the front glass.
+    """
+    known = _known_word(word)
+    if variant not in range(VARIANTS):
+        raise _unknown("variant", str(variant), "each word has the layouts 0, 1 and 2")
+    if known is RockWord.NONE:
+        return Rockwork(known, (), (), sand_cm)
+    site = Site(glass, sand_cm)
+    pieces = _fitted(PLANS[known](variant), site, SHARES[known] * glass.volume_l, mass_kg)
+    return Rockwork(known, pieces, find_holes(pieces, glass, sand_cm), sand_cm)
+
+
+def _fitted(plan: Plan, site: Site, displaced_l: float, mass_kg: float | None) -> tuple[Piece, ...]:
+    """Return the plan's pieces at the scale that meets the volume, or the mass if given."""
+
+    def excess(scale: float) -> float:
+        pieces = build(plan, site, scale)
+        table = as_table(pieces)
+        if mass_kg is not None:
+            return _mass_kg(pieces, table) - mass_kg
+        return _displaced_l(table, site.glass, site.sand_cm) - displaced_l
+
+    low, high = 0.005, 1.0
+    if excess(high) < 0.0 or excess(low) > 0.0:
+        raise _unknown("rock", f"{mass_kg} kg", "that much rock cannot stand in this tank")
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (low + high)
+        low, high = (low, middle) if excess(middle) > 0.0 else (middle, high)
+    return build(plan, site, high)
+
+
+def _displaced_l(table: NDArray[np.float64], glass: Glass, sand_cm: float) -> float:
+    from slackwater import kernels
+
+    box = np.array([[0.0, 0.0, sand_cm], [glass.length_cm, glass.width_cm, max(glass.height_cm, sand_cm)]])
+    is_round = glass.shape is Shape.CYLINDER
+    return float(kernels.rock_volume(table, box, _LINES, is_round) / 1000.0)
+
+
+def _mass_kg(pieces: tuple[Piece, ...], table: NDArray[np.float64]) -> float:
+    from slackwater import kernels
+
+    if not pieces:
+        return 0.0
+    centres = np.array([piece.centre_cm for piece in pieces])
+    spans = np.array([piece.spans_cm for piece in pieces])
+    box = np.array([(centres - spans).min(axis=0), (centres + spans).max(axis=0)])
+    return float(kernels.rock_volume(table, box, _LINES, False) / 1000.0 * ROCK_KG_PER_L)
+
+
+def _known_word(word: str) -> RockWord:
+    try:
+        return RockWord(word)
+    except ValueError:
+        words = ", ".join(RockWord)
+        raise _unknown("rock", word, f"the words for rock are: {words}") from None
+
+
+def _unknown(field: str, given: str, limit: str) -> InputError:
+    return InputError(
+        field=field, given=given, limit=limit, remedy="Choose one of these, or list the pieces."
+    )
