@@ -1,0 +1,111 @@
+"""The company rule C: who is mate, harem or shoal to whom, and who is a rival."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slackwater.rules import Rules
+from slackwater.society.company import Individual, Sex, Situation
+
+Array = NDArray[np.float64]
+
+_PAIR = 2
+
+
+def _mates(a: Individual, b: Individual) -> bool:
+    same_party = a.party_index == b.party_index
+    if a.party.sex is Sex.PAIR and same_party:
+        return a.number // 2 == b.number // 2
+    return False
+
+
+def _released_together(a: Individual, b: Individual) -> bool:
+    return abs(a.party.day - b.party.day) < 1.0
+
+
+def _opposite(a: Individual, b: Individual) -> bool:
+    return {a.sex, b.sex} == {Sex.MALE, Sex.FEMALE}
+
+
+def _kindred(animals: tuple[Individual, ...], one: Individual) -> tuple[Individual, ...]:
+    """Return the animals of the same species released on the same day."""
+    return tuple(a for a in animals if a.species.name == one.species.name and _released_together(a, one))
+
+
+def bond(a: Individual, b: Individual, animals: tuple[Individual, ...], rules: Rules) -> float:
+    """Return C_ij between two animals of one species. [-]
+
+    Notes
+    -----
+    A settled pair, a harem and a shoal released together 0.05; rival males 2; a third beside a
+    pair 2; young pair-formers released together between 0.05 and 1 by their chance of pairing;
+    else 1. Common practice; the numbers are assumed.
+    """
+    if _mates(a, b):
+        return rules["bond.mates"]
+    rule = a.species.word("social_rule")
+    group = _kindred(animals, a)
+    together = len(group) if b in group else 0
+    if a.sex is Sex.MALE and b.sex is Sex.MALE:
+        return _between_males(a, rule, together, rules)
+    if Sex.PAIR in (a.party.sex, b.party.sex):
+        return rules["bond.rival"] if rule != "shoal" else rules["bond.loose"]
+    if not together:
+        return _late_joiner(a, b, rule, rules)
+    return _together(a, b, rule, group, rules)
+
+
+def _between_males(a: Individual, rule: str, together: int, rules: Rules) -> float:
+    """Return C between two males, `together` the size of the group that they were released in."""
+    rivalry = rules.words("male_rivalry")[a.species.word("males_rival")]
+    if rule in {"shoal", "any"} and together >= a.species.number("company_min"):
+        return rules["bond.shoal"] * rivalry
+    return rivalry
+
+
+def _late_joiner(a: Individual, b: Individual, rule: str, rules: Rules) -> float:
+    """Return C for animals of one species that met on different days."""
+    if rule in {"shoal", "any"}:
+        return rules["bond.late_shoal"]
+    if rule in {"harem", "colony"} and (_opposite(a, b) or a.sex is b.sex is Sex.FEMALE):
+        return rules["bond.late_harem"]
+    if rule in {"pair", "pair_or_single"} and (_opposite(a, b) or _may_turn(a, b)):
+        return rules["bond.late_mate"]
+    return 1.0
+
+
+def _may_turn(a: Individual, b: Individual) -> bool:
+    """Return whether one is a juvenile that may still become the other's mate."""
+    changes = a.species.word("sex_change") != "none"
+    small, large = sorted((a, b), key=lambda one: one.length_cm)
+    return changes and small.sex is Sex.UNKNOWN and small.length_cm < 0.6 * large.length_cm
+
+
+def _together(a: Individual, b: Individual, rule: str, group: tuple[Individual, ...], rules: Rules) -> float:
+    """Return C for animals of one species released on one day."""
+    size = len(group)
+    sexed = Sex.UNKNOWN not in (a.sex, b.sex)
+    if rule in {"shoal", "any"}:
+        enough = size >= a.species.number("company_min")
+        return rules["bond.shoal"] if enough else rules["bond.loose"]
+    if rule == "colony":
+        return rules["bond.colony"]
+    if rule == "harem":
+        return rules["bond.mates"] if sexed else rules["bond.unsexed_harem"]
+    if rule in {"pair", "pair_or_single"} and size == _PAIR:
+        return rules["bond.mates"] if _opposite(a, b) else rules["bond.may_pair"]
+    if rule in {"pair", "pair_or_single"}:
+        return rules["bond.rival"]
+    return 1.0
+
+
+def bonds(situation: Situation, rules: Rules) -> Array:
+    """Return C[i, j] for all animals; 1 between species. [-]"""
+    animals = situation.animals
+    matrix = np.ones((len(animals), len(animals)))
+    for a in animals:
+        for b in animals:
+            if a.index != b.index and a.species.name == b.species.name:
+                matrix[a.index, b.index] = bond(a, b, animals, rules)
+    return matrix

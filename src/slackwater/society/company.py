@@ -1,0 +1,187 @@
+"""Who lives in the tank, since when, and what is done to them: the question put to the model."""
+
+from __future__ import annotations
+
+import functools
+import math
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+
+from slackwater.errors import InputError
+from slackwater.tank.rock import Rockwork
+from slackwater.tank.shapes import Glass
+from slackwater.taxa.facts import Species
+
+LONG_AGO_DAYS = 180.0
+
+
+class Sex(StrEnum):
+    """Sex of a party; a pair is a settled mated pair."""
+
+    UNKNOWN = "unknown"
+    MALE = "male"
+    FEMALE = "female"
+    PAIR = "pair"
+
+
+class Place(StrEnum):
+    """Where an animal lives."""
+
+    TANK = "tank"
+    SUMP = "sump"
+
+
+class Deed(StrEnum):
+    """What is done to a running tank."""
+
+    RESCAPE = "rescape"
+    TAKE_OUT = "take out"
+
+
+@dataclass(frozen=True)
+class Party:
+    """Animals of one species released on one day at one size.
+
+    `day` is the day of release from the start of the plan (negative for residents), `box_days`
+    the days spent in an acclimation box in the tank before it.
+    """
+
+    species: Species
+    length_cm: float
+    day: float = 0.0
+    count: int = 1
+    sex: Sex = Sex.UNKNOWN
+    box_days: float = 0.0
+    side: str | None = None
+    place: Place = Place.TANK
+    wild: bool = False
+    key: str = ""
+
+
+@dataclass(frozen=True)
+class Event:
+    """Something done on a day: the rock moved, or a species taken out of sight for some days."""
+
+    day: float
+    do: Deed
+    species: str | None = None
+    days: float = 0.0
+
+
+@dataclass(frozen=True)
+class Keeping:
+    """How the tank is kept."""
+
+    feeds_per_day: float = 2.0
+    stations: int = 1
+    lid: bool = True
+    lights_h: float = 10.0
+    corals: tuple[str, ...] = ()
+    inverts: tuple[str, ...] = ()
+    food_both_ends: bool = False
+    strong_first: bool = False
+    mature: bool = True
+
+    @property
+    def has_host(self) -> bool:
+        """Whether an anemone stands in the tank."""
+        return "anemone" in self.inverts
+
+
+@dataclass(frozen=True)
+class Situation:
+    """A tank, its rock as one or several possible layouts, and everyone in it.
+
+    Where only a word for the rock is known, `rockworks` holds several layouts of that word and
+    every answer is their mean. With `grows` false everyone stays at the size given.
+    """
+
+    glass: Glass
+    rockworks: tuple[Rockwork, ...]
+    parties: tuple[Party, ...]
+    keeping: Keeping = field(default_factory=Keeping)
+    events: tuple[Event, ...] = ()
+    horizon_days: float = 365.0
+    grows: bool = True
+    divider_cm: float | None = None
+
+    def __post_init__(self) -> None:
+        """Check what the model cannot do without.
+
+        Raises
+        ------
+        InputError
+            If there is no rock layout at all.
+        """
+        if not self.rockworks:
+            raise InputError(
+                field="rock",
+                given="nothing",
+                limit="the model needs at least one layout",
+                remedy="Give a word such as moderate, or none.",
+            )
+
+    @property
+    def sand_cm(self) -> float:
+        """Depth of sand. [cm]"""
+        return self.rockworks[0].sand_cm
+
+    @functools.cached_property
+    def animals(self) -> tuple[Individual, ...]:
+        """Every single animal, in the order of the parties."""
+        return tuple(
+            Individual(index, p, party, number, self.grows)
+            for index, (p, party, number) in enumerate(
+                (p, party, number) for p, party in enumerate(self.parties) for number in range(party.count)
+            )
+        )
+
+    def with_parties(self, parties: tuple[Party, ...]) -> Situation:
+        """Return the same tank with other parties."""
+        return replace(self, parties=parties)
+
+
+@dataclass(frozen=True)
+class Individual:
+    """One animal: its place in the arrays, its party, and its number within the party."""
+
+    index: int
+    party_index: int
+    party: Party
+    number: int
+    grows: bool = True
+
+    @property
+    def species(self) -> Species:
+        """Its species."""
+        return self.party.species
+
+    @property
+    def sex(self) -> Sex:
+        """Its own sex; the first of a pair is the one that leads."""
+        if self.party.sex is not Sex.PAIR:
+            return self.party.sex
+        leads_female = self.species.word("sex_change") == "male_first"
+        first = self.number % 2 == 0
+        return Sex.FEMALE if first == leads_female else Sex.MALE
+
+    @property
+    def length_cm(self) -> float:
+        """Its length at release; the second of a settled anemonefish pair is the smaller. [cm]"""
+        second = self.party.sex is Sex.PAIR and self.number % 2 == 1
+        protandrous = self.species.word("sex_change") == "male_first"
+        return self.party.length_cm * (0.8 if second and protandrous else 1.0)
+
+    def length_at(self, days: float) -> float:
+        """Return its length some days after release, by von Bertalanffy growth. [cm]
+
+        Notes
+        -----
+        L(t) = Lmax - (Lmax - L0) exp(-k t), with Lmax the usual adult length in a tank and k the
+        family's growth constant: an estimate.
+        """
+        if not self.grows:
+            return self.length_cm
+        adult = max(self.species.number("adult_length_cm"), self.length_cm)
+        rate = self.species.number("growth_k_per_year") / 365.0
+        return adult - (adult - self.length_cm) * math.exp(-rate * max(days, 0.0))

@@ -1,0 +1,240 @@
+"""The encounter field of a company in one rock layout: homes, encounters, pressure, sight."""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slackwater.rules import Rules
+from slackwater.society.attacks import Constants, contest
+from slackwater.society.company import Individual, Situation
+from slackwater.society.encounters import encounters, reach
+from slackwater.society.recognition import LADDER_CM, reaction_radius_cm, rung_weights
+from slackwater.society.residency import head_starts
+from slackwater.society.use import Ground, retreat, settle, usable
+from slackwater.tank.cells import cut
+from slackwater.tank.rock import Rockwork
+from slackwater.tank.shapes import Glass
+
+Array = NDArray[np.float64]
+
+MOST_CELLS = 6000
+
+
+def edge_for(situation: Situation, *, fine: bool) -> float:
+    """Return the cell edge: 5 cm for answers, 10 cm for search, coarser in very large tanks. [cm]"""
+    litres = situation.glass.volume_l
+    most = MOST_CELLS if fine else MOST_CELLS // 3
+    return max(5.0 if fine else 10.0, float((1000.0 * litres / most) ** (1.0 / 3.0)))
+
+
+@dataclass(frozen=True)
+class Rungs:
+    """For each ordered pair of parties, the lower ladder rung and the share of the next."""
+
+    lower: NDArray[np.int64]
+    share: Array
+
+    @classmethod
+    def of(cls, leaders: tuple[Individual, ...], rules: Rules) -> Rungs:
+        """Return the rungs of all pairs of parties, [attacker, victim]."""
+        n = len(leaders)
+        lower = np.zeros((n, n), dtype=np.int64)
+        share = np.zeros((n, n))
+        for i, a in enumerate(leaders):
+            for j, b in enumerate(leaders):
+                radius = reaction_radius_cm(a.species, b.species, a.length_cm, rules)
+                lower[i, j], share[i, j] = rung_weights(radius)
+        return cls(lower, share)
+
+    def mix(self, by_rung: Array) -> Array:
+        """Return pair values [.., i, j] interpolated between rungs, from [rung, .., i, j]."""
+        i, j = np.indices(self.lower.shape)
+        low = by_rung[self.lower, ..., i, j]
+        high = by_rung[np.minimum(self.lower + 1, len(LADDER_CM) - 1), ..., i, j]
+        return np.asarray((1.0 - self.share) * low + self.share * high)
+
+
+@dataclass(frozen=True)
+class Field:
+    """One layout, settled: use of the water and reach of every party.
+
+    Shapes: `use` (C, S), `usable` (C, S), `felt[i, j]` (C,) lists the reach of party i as it
+    concerns party j.
+    """
+
+    ground: Ground
+    leaders: tuple[Individual, ...]
+    use: Array
+    usable: Array
+    reach: NDArray[np.float32]
+    rungs: Rungs
+    homes: Array
+
+    def felt(self, i: int, j: int) -> Array:
+        """Return how strongly each cell is in reach and view of party i as j matters to it."""
+        low, share = int(self.rungs.lower[i, j]), float(self.rungs.share[i, j])
+        high = min(low + 1, len(LADDER_CM) - 1)
+        return np.asarray((1.0 - share) * self.reach[low, :, i] + share * self.reach[high, :, i], dtype=float)
+
+
+@functools.lru_cache(maxsize=48)
+def ground_of(glass: Glass, rock: Rockwork, edge_cm: float) -> Ground:
+    """Return the cut water of a tank; asked for again and again in a search."""
+    return Ground.of(cut(glass, rock, edge_cm))
+
+
+def _leaders(situation: Situation) -> tuple[Individual, ...]:
+    first: dict[int, Individual] = {}
+    for animal in situation.animals:
+        first.setdefault(animal.party_index, animal)
+    return tuple(first[p] for p in sorted(first))
+
+
+def party_rates(situation: Situation, fixed: Constants, day: float, rules: Rules) -> Array:
+    """Return central attack rates without encounter, between parties, [i, j]. [1/h]
+
+    Rates of all members of an attacking party on one member of the other, at the sizes of
+    release, with head starts as of a day and familiarity settled.
+    """
+    animals = situation.animals
+    lengths = np.array([a.length_cm for a in animals])
+    start = head_starts(situation, day, rules)
+    ratio = np.log(lengths[:, None] / lengths[None, :])
+    won = contest(ratio, start - start.T, fixed.slope, rules)
+    lead = 1.0 + (rules["head_start_most"] - 1.0) * start
+    rate = fixed.base * won * lead * rules["familiar_rest"]
+    np.fill_diagonal(rate, 0.0)
+    party = np.array([a.party_index for a in animals])
+    n = len(situation.parties)
+    out = np.zeros((n, n))
+    for i in range(n):
+        for j in range(n):
+            block = rate[np.ix_(party == i, party == j)]
+            out[i, j] = block.sum() / max(int((party == j).sum()), 1)
+    return out
+
+
+def settle_company(
+    situation: Situation, rock: Rockwork, fixed: Constants, rules: Rules, edge_cm: float
+) -> Field:
+    """Return the field of one layout: homes taken in order of arrival under pressure.
+
+    Parameters
+    ----------
+    situation
+        The company.
+    rock
+        The layout.
+    fixed
+        Its constant factors.
+    rules
+        The coefficients.
+    edge_cm
+        Cell edge. [cm]
+    """
+    ground = ground_of(situation.glass, rock, edge_cm)
+    leaders = _leaders(situation)
+    rungs = Rungs.of(leaders, rules)
+    naive = np.stack([settle(a, ground, situation, rules)[0] for a in leaders], axis=1)
+    rate = party_rates(situation, fixed, situation.horizon_days, rules)
+    first = Field(ground, leaders, naive, naive, _reach(ground, naive), rungs, naive[:0])
+    nearest = ground.distance2.argmin(axis=0)
+    use, homes = [], []
+    for j, animal in enumerate(leaders):
+        felt = np.zeros(len(ground.height))
+        for i, other in enumerate(leaders):
+            if other.party.day < animal.party.day or (other.party.day == animal.party.day and i < j):
+                felt += rate[i, j] * first.felt(i, j)
+        taken, shares = settle(animal, ground, situation, rules, felt[nearest])
+        use.append(taken)
+        homes.append(shares @ ground.sites.points_cm)
+    settled = np.stack(use, axis=1)
+    open_water = np.stack([usable(a, ground, situation, rules) for a in leaders], axis=1)
+    return Field(ground, leaders, settled, open_water, _reach(ground, settled), rungs, np.array(homes))
+
+
+def _reach(ground: Ground, use: Array) -> NDArray[np.float32]:
+    return reach(ground.cells, use.astype(np.float32), LADDER_CM)
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A stretch of days with one company: encounters and shares as they then stand.
+
+    `meet[i, j]` is E between parties (i attacks j), `exposed[j]` the share of j's usable water
+    inside attackers' reach and in view, `sees[k, i]` the share of i's time in view of k,
+    `pressure[:, j]` the pressure map of party j (C,) in attacks per hour.
+    """
+
+    meet: Array
+    exposed: Array
+    sees: Array
+    near_home: Array
+    pressure: Array
+    use: Array
+
+
+def stage_of(field: Field, rate: Array, here: NDArray[np.bool_], rules: Rules) -> Stage:
+    """Return the stage in which the parties `here` live together.
+
+    Parameters
+    ----------
+    field
+        The settled layout.
+    rate
+        Central rates between parties without encounter, [i, j]. [1/h]
+    here
+        Which parties are present, shape (S,).
+    rules
+        The coefficients.
+
+    Notes
+    -----
+    Victims step back once, u ~ u exp(-gamma P), under the pressure of attackers at home; the
+    attackers' own use stays that of their homes, so one pass of the kernel serves.
+    """
+    n = len(field.leaders)
+    there = here.astype(float)
+    pressure = np.zeros((len(field.ground.height), n))
+    for j in range(n):
+        for i in range(n):
+            if there[i] and rate[i, j] > 0.0:
+                pressure[:, j] += rate[i, j] * field.felt(i, j)
+    moved = np.stack([retreat(field.use[:, j], pressure[:, j], rules) for j in range(n)], axis=1)
+    meet = field.rungs.mix(encounters(field.reach, moved.astype(np.float32)).astype(float))
+    wide = encounters(field.reach[-1:], field.use.astype(np.float32))[0].astype(float)
+    half = rules["quiet_per_h"]
+    exposed = (field.usable * pressure / (pressure + half)).sum(axis=0)
+    return Stage(
+        meet=_apart(meet, field),
+        exposed=np.asarray(exposed),
+        sees=_apart(np.minimum(wide / rules["view_full"], 1.0), field),
+        near_home=_nearness(field, moved, rules),
+        pressure=pressure,
+        use=moved,
+    )
+
+
+def _apart(pairs: Array, field: Field) -> Array:
+    """Return pair values with zero between the two sides of a divider."""
+    side = [a.party.side for a in field.leaders]
+    out = pairs.copy()
+    for i, mine in enumerate(side):
+        for j, theirs in enumerate(side):
+            if mine and theirs and mine != theirs:
+                out[i, j] = 0.0
+    return out
+
+
+def _nearness(field: Field, use: Array, rules: Rules) -> Array:
+    """Return the share of j's time spent near i's home, [i, j]. [-]"""
+    points = field.ground.cells.points_cm.astype(float)
+    out = np.zeros((len(field.leaders), len(field.leaders)))
+    for i, home in enumerate(field.homes):
+        near = np.exp(-((points - home) ** 2).sum(axis=1) / rules["nest_cm"] ** 2)
+        out[i] = near @ use
+    return out

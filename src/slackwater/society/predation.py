@@ -1,0 +1,47 @@
+"""Eaten: depth against gape, length against length, by hunting style."""
+
+from __future__ import annotations
+
+import math
+
+from slackwater.rules import Rules
+from slackwater.society.company import Individual
+
+
+def fits(predator: Individual, prey: Individual, day: float, rules: Rules) -> float:
+    """Return how surely the prey fits the predator's mouth on a day. [0 to 1]
+
+    Notes
+    -----
+    Edible iff 0.9 times body depth <= g * standard length of the predator ([mihalitsis2017]: g
+    0.27 grouper, 0.20 hawkfish; 0.9 for compression assumed) and the prey is short enough; both
+    limits are softened so that a millimetre does not turn the answer.
+    """
+    hunter, quarry = predator.species, prey.species
+    long_cm = predator.length_at(day - predator.party.day)
+    prey_cm = prey.length_at(day - prey.party.day)
+    gape_cm = hunter.number("gape_ratio") * hunter.standard_length_cm(long_cm)
+    reach_cm = hunter.number("prey_length_ratio") * long_cm
+    if gape_cm <= 0.0 or reach_cm <= 0.0:
+        return 0.0
+    depth_cm = rules["compression"] * quarry.body_depth_cm(prey_cm)
+    return _below(depth_cm / gape_cm, rules) * _below(prey_cm / reach_cm, rules)
+
+
+def _below(ratio: float, rules: Rules) -> float:
+    x = (ratio - 1.0) / rules["gape_softness"]
+    return 1.0 / (1.0 + math.exp(min(max(x, -40.0), 40.0)))
+
+
+def eaten_per_day(predator: Individual, prey: Individual, day: float, rules: Rules) -> float:
+    """Return the hazard that one predator eats one prey. [1/d]"""
+    hunter = predator.species
+    if predator.species.name == prey.species.name and hunter.word("appetite_fish") != "main":
+        return 0.0
+    appetite = rules.words("appetite")[hunter.word("appetite_fish")]
+    style = rules.words("hunting")[hunter.word("hunting")]
+    if appetite <= 0.0 or style <= 0.0:
+        return 0.0
+    spared = rules.words("guard")[prey.species.word("guard")]
+    small = rules["tiny_prey"] if prey.length_cm < rules["refuge_cm"] else 1.0
+    return appetite * style * spared * small * fits(predator, prey, day, rules)
