@@ -1,0 +1,285 @@
+"""Two views of one tank to one scale: where they stand on the paper, their rulers and their rock.
+
+All drawing is in centimetres of the tank. x runs to the right, and up the paper is to the back in
+the view from above and to the surface in the view from the front, so the front glass is below.
+"""
+
+from __future__ import annotations
+
+import math
+import textwrap
+from dataclasses import dataclass
+from typing import Literal
+
+from slackwater.plan.records import PieceDrawing, TankDrawing
+from slackwater.report.svg import Node, Point, group, node, number
+
+FONT = "Source Sans Pro, sans-serif"
+INK = "#1f2a30"
+SOFT_INK = "#5d686d"
+ROCK = "#dddcd8"
+ROCK_LINE = "#8d8c88"
+SAND = "#efede7"
+ROUND_SHAPES = frozenset({"cylinder", "cylindrical", "round"})
+
+_TEXT_MM = 2.5
+_FOOTNOTE_LETTER_MM = 1.08
+_LEFT_MM, _RIGHT_MM, _TOP_MM, _RULER_MM = 8.0, 3.0, 5.5, 6.0
+_TICKS_CM = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0)
+_Axis = Literal["above", "front"]
+
+
+@dataclass(frozen=True)
+class Paper:
+    """The room a figure may take; `beside` is None to let the larger drawing win."""
+
+    width_mm: float = 180.0
+    height_mm: float = 240.0
+    beside: bool | None = None
+    foot_mm: float = 6.0
+
+
+@dataclass(frozen=True)
+class View:
+    """One view: what it shows and where its inner glass lies in the drawing. [cm]"""
+
+    axis: _Axis
+    left_cm: float
+    top_cm: float
+    width_cm: float
+    height_cm: float
+
+    def at(self, place_cm: tuple[float, float, float]) -> Point:
+        """Return where a place in the tank falls in the drawing. [cm, cm]"""
+        up = place_cm[1] if self.axis == "above" else place_cm[2]
+        return self.left_cm + place_cm[0], self.top_cm + self.height_cm - up
+
+    def depth(self, place_cm: tuple[float, float, float]) -> float:
+        """Return how far a place is from the eye, greater is farther."""
+        return -place_cm[2] if self.axis == "above" else place_cm[1]
+
+    @property
+    def bottom_cm(self) -> float:
+        """The lower edge: the front glass, or the floor. [cm]"""
+        return self.top_cm + self.height_cm
+
+
+@dataclass(frozen=True)
+class Frame:
+    """Both views at a scale of 1 to `scale`, and the size of the whole drawing. [cm of the tank]"""
+
+    tank: TankDrawing
+    scale: int
+    above: View
+    front: View
+    width_cm: float
+    height_cm: float
+    foot_cm: float
+
+    @property
+    def text_cm(self) -> float:
+        """Height of the lettering, the same on paper at every scale. [cm of the tank]"""
+        return self.mm(_TEXT_MM)
+
+    def mm(self, paper_mm: float) -> float:
+        """Return a length on paper as a length in the drawing. [cm of the tank]"""
+        return paper_mm * self.scale / 10.0
+
+    @property
+    def views(self) -> tuple[View, View]:
+        """The view from above, then the view from the front."""
+        return self.above, self.front
+
+
+def framed(tank: TankDrawing, paper: Paper) -> Frame:
+    """Return the frame at the largest whole-number scale that fits the paper.
+
+    The views stand one above the other unless the paper says otherwise or they gain by standing
+    side by side.
+    """
+    ways = (False, True) if paper.beside is None else (paper.beside,)
+    scale, beside = min((_scale(tank, paper, beside=way), way) for way in ways)
+    return _placed(tank, paper.foot_mm, scale, beside=beside)
+
+
+def _scale(tank: TankDrawing, paper: Paper, *, beside: bool) -> int:
+    across = 2 * tank.length_cm if beside else tank.length_cm
+    down = max(tank.width_cm, tank.height_cm) if beside else tank.width_cm + tank.height_cm
+    columns, rows = (2, 1) if beside else (1, 2)
+    free_width_mm = paper.width_mm - columns * (_LEFT_MM + _RIGHT_MM)
+    free_height_mm = paper.height_mm - rows * (_TOP_MM + _RULER_MM) - paper.foot_mm
+    return max(1, math.ceil(max(across * 10.0 / free_width_mm, down * 10.0 / free_height_mm)))
+
+
+def _placed(tank: TankDrawing, foot_mm: float, scale: int, *, beside: bool) -> Frame:
+    left, right, top, ruler, foot = (
+        mm * scale / 10.0 for mm in (_LEFT_MM, _RIGHT_MM, _TOP_MM, _RULER_MM, foot_mm)
+    )
+    tallest = max(tank.width_cm, tank.height_cm)
+    above_top = top + (tallest - tank.width_cm if beside else 0.0)
+    front_left = left + (tank.length_cm + right + left if beside else 0.0)
+    front_top = top + (tallest - tank.height_cm if beside else tank.width_cm + ruler + top)
+    front = View("front", front_left, front_top, tank.length_cm, tank.height_cm)
+    return Frame(
+        tank=tank,
+        scale=scale,
+        above=View("above", left, above_top, tank.length_cm, tank.width_cm),
+        front=front,
+        width_cm=front_left + tank.length_cm + right,
+        height_cm=front.bottom_cm + ruler + foot,
+        foot_cm=front.bottom_cm + ruler,
+    )
+
+
+def drawing(frame: Frame, title: str, description: str, *parts: Node) -> str:
+    """Return the finished SVG, `viewBox` in centimetres of the tank, size in millimetres of paper."""
+    per_cm = 10.0 / frame.scale
+    return str(
+        node(
+            "svg",
+            node("title", title),
+            node("desc", description),
+            *parts,
+            xmlns="http://www.w3.org/2000/svg",
+            viewBox=f"0 0 {number(frame.width_cm)} {number(frame.height_cm)}",
+            width=f"{number(frame.width_cm * per_cm)}mm",
+            height=f"{number(frame.height_cm * per_cm)}mm",
+            role="img",
+            font_family=FONT,
+        )
+    )
+
+
+def letters(frame: Frame, words: str, place: Point, **attributes: str | float | None) -> Node:
+    """Return small lettering; attributes override the usual ink and size."""
+    usual: dict[str, str | float | None] = {"fill": INK, "font_size": frame.text_cm}
+    return node("text", words, x=place[0], y=place[1], **(usual | attributes))
+
+
+def footnote_lines(frame: Frame, words: str) -> list[str]:
+    """Return the words cut into lines that fit under the drawing."""
+    width_mm = (frame.width_cm - frame.above.left_cm) * 10.0 / frame.scale
+    return textwrap.wrap(words, max(20, int(width_mm / _FOOTNOTE_LETTER_MM)))
+
+
+def footnote(frame: Frame, lines: list[str]) -> list[Node]:
+    """Return the lines below both views."""
+    left, top = frame.above.left_cm, frame.foot_cm + frame.mm(2.4)
+    size = frame.mm(2.3)
+    return [
+        letters(frame, line, (left, top + frame.mm(3.0) * i), font_size=size) for i, line in enumerate(lines)
+    ]
+
+
+def caption(frame: Frame, view: View) -> Node:
+    """Return the words above a view."""
+    from_above = "From above, front glass below" if is_roomy(frame, view) else "From above"
+    words = from_above if view.axis == "above" else "From the front"
+    return letters(frame, words, (view.left_cm, view.top_cm - frame.mm(1.8)), font_weight="600")
+
+
+def is_roomy(frame: Frame, view: View) -> bool:
+    """Tell whether a view is wide enough for long words above it."""
+    return view.width_cm >= frame.mm(40.0)
+
+
+def glass(frame: Frame, view: View, **attributes: str | float | None) -> Node:
+    """Return the inner edge of the glass as a shape."""
+    if view.axis == "above" and frame.tank.shape in ROUND_SHAPES:
+        half_w, half_h = view.width_cm / 2, view.height_cm / 2
+        centre_x, centre_y = view.left_cm + half_w, view.top_cm + half_h
+        return node("ellipse", cx=centre_x, cy=centre_y, rx=half_w, ry=half_h, **attributes)
+    return node(
+        "rect", x=view.left_cm, y=view.top_cm, width=view.width_cm, height=view.height_cm, **attributes
+    )
+
+
+def glass_line(frame: Frame, view: View) -> Node:
+    """Return the glass as it is drawn last, over everything it holds."""
+    return glass(frame, view, fill="none", stroke=INK, stroke_width=frame.mm(0.35))
+
+
+def clipped(frame: Frame, view: View, key: str, parts: list[Node]) -> Node:
+    """Return parts cut off at the glass."""
+    name = f"{key}-{view.axis}"
+    clip = node("clipPath", glass(frame, view), id=name)
+    return group((clip, group(parts, clip_path=f"url(#{name})")))
+
+
+def rulers(frame: Frame, view: View) -> Node:
+    """Return a ruler in cm below the view and one up its left side."""
+    step = _label_step(frame)
+    below = [_tick(frame, view, at, across=True) for at in _steps(view.width_cm, step)]
+    aside = [_tick(frame, view, at, across=False) for at in _steps(view.height_cm, step)]
+    unit = letters(
+        frame,
+        "cm",
+        (view.left_cm - frame.mm(1.6), view.bottom_cm + frame.mm(3.6)),
+        text_anchor="end",
+        fill=SOFT_INK,
+        font_size=frame.mm(2.2),
+    )
+    return group((*below, *aside, unit), stroke_width=frame.mm(0.2))
+
+
+def _label_step(frame: Frame) -> float:
+    """Return the ruler's step: the least round one at which labels stand clear."""
+    return next((step for step in _TICKS_CM if step >= frame.mm(8.0)), _TICKS_CM[-1])
+
+
+def _steps(length_cm: float, step_cm: float) -> list[float]:
+    return [i * step_cm for i in range(int(length_cm / step_cm + 1e-9) + 1)]
+
+
+def _tick(frame: Frame, view: View, at_cm: float, *, across: bool) -> Node:
+    long, off = frame.mm(1.1), frame.mm(3.6 if across else 1.6)
+    x = view.left_cm + at_cm if across else view.left_cm
+    y = view.bottom_cm if across else view.bottom_cm - at_cm
+    end = (x, y + long) if across else (x - long, y)
+    line = node("line", x1=x, y1=y, x2=end[0], y2=end[1], stroke=INK)
+    label_at = (x, y + off) if across else (x - off, y + frame.mm(0.75))
+    label = letters(
+        frame,
+        f"{at_cm:g}",
+        label_at,
+        text_anchor="middle" if across else "end",
+        fill=SOFT_INK,
+        font_size=frame.mm(2.2),
+    )
+    bare = at_cm == 0 and not across
+    return group((line,) if bare else (line, label))
+
+
+def rock(view: View, pieces: tuple[PieceDrawing, ...], **attributes: str | float | None) -> list[Node]:
+    """Return the rock pieces in a view, the farthest first."""
+    ordered = sorted(pieces, key=lambda piece: -view.depth(piece.centre_cm))
+    return [_piece(view, piece, attributes) for piece in ordered]
+
+
+def _piece(view: View, piece: PieceDrawing, attributes: dict[str, str | float | None]) -> Node:
+    x, y = view.at(piece.centre_cm)
+    half_x, half_y, half_z = piece.half_cm
+    turn: str | None = None
+    if view.axis == "above":
+        half = (half_x, half_y)
+        turn = f"rotate({number(-math.degrees(piece.yaw_rad))} {number(x)} {number(y)})"
+    else:
+        half = (_half_seen_from_front(piece), half_z)
+    if piece.kind == "slab":
+        return node(
+            "rect",
+            x=x - half[0],
+            y=y - half[1],
+            width=2 * half[0],
+            height=2 * half[1],
+            rx=min(half) * 0.5,
+            transform=turn,
+            **attributes,
+        )
+    return node("ellipse", cx=x, cy=y, rx=half[0], ry=half[1], transform=turn, **attributes)
+
+
+def _half_seen_from_front(piece: PieceDrawing) -> float:
+    along = abs(piece.half_cm[0] * math.cos(piece.yaw_rad))
+    across = abs(piece.half_cm[1] * math.sin(piece.yaw_rad))
+    return along + across if piece.kind == "slab" else math.hypot(along, across)

@@ -1,0 +1,49 @@
+"""The plan as a JSON file: sorted keys, three significant digits, the same bytes for the same plan."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+import json
+import math
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from slackwater.plan.records import Plan
+
+_FORMAT = 1
+
+
+def plan_to_dict(plan: Plan) -> dict[str, Any]:
+    """Return the plan as plain values; dates as ISO text, floats rounded, what is not a number as None."""
+    plain = {field.name: _plain(getattr(plan, field.name)) for field in dataclasses.fields(plan)}
+    return {"slackwater": _FORMAT, "plan": plain}
+
+
+def dumps(value: object) -> str:
+    """Return any record or plain value as stable JSON text with a closing line break."""
+    return json.dumps(_plain(value), sort_keys=True, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def plan_json(plan: Plan) -> str:
+    """Return the plan as JSON text."""
+    return dumps(plan_to_dict(plan))
+
+
+def three_digits(value: float) -> float | None:
+    """Return a number rounded to three significant digits; None for what is not finite."""
+    return float(f"{value:.3g}") + 0.0 if math.isfinite(value) else None
+
+
+def _plain(value: object) -> object:
+    if dataclasses.is_dataclass(value) and not isinstance(value, type):
+        return {field.name: _plain(getattr(value, field.name)) for field in dataclasses.fields(value)}
+    if isinstance(value, dict):
+        return {str(key): _plain(inner) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(inner) for inner in value]
+    if isinstance(value, float):
+        return three_digits(value)
+    if isinstance(value, dt.date):
+        return value.isoformat()
+    return value
