@@ -1,0 +1,84 @@
+"""What is drawn: the tank as judged and the pressure on its worst-off animal."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from slackwater.plan.question import Question
+from slackwater.plan.records import HoleDrawing, PieceDrawing, PressureMap, TankDrawing
+from slackwater.society.judge import Judgement
+
+Array = NDArray[np.float64]
+
+
+def tank_drawing(question: Question) -> TankDrawing:
+    """Return the tank to be drawn: the first of the possible layouts."""
+    glass, rock = question.glass, question.rockworks[0]
+    net = glass.volume_l - rock.displaced_l(glass) - glass.footprint_m2 * rock.sand_cm * 10.0
+    return TankDrawing(
+        shape=str(glass.shape),
+        length_cm=glass.length_cm,
+        width_cm=glass.width_cm,
+        height_cm=glass.height_cm,
+        net_l=max(net, 0.0),
+        rock_word=question.rock_word,
+        rock_kg=rock.mass_kg(glass),
+        sand_cm=rock.sand_cm,
+        lid=question.keeping.lid,
+        pieces=tuple(
+            PieceDrawing(str(p.kind), _three(p.centre_cm), _three(p.half_cm), float(p.yaw_rad))
+            for p in rock.pieces
+        ),
+        holes=tuple(
+            HoleDrawing(_three(h.centre_cm), float(h.width_cm), int(h.exits)) for h in rock.holes
+        ),
+    )
+
+
+def _three(values: object) -> tuple[float, float, float]:
+    x, y, z = (float(v) for v in np.asarray(values, dtype=float))
+    return x, y, z
+
+
+def pressure_map(verdict: Judgement, key: str) -> PressureMap | None:
+    """Return the pressure on one animal from above and from the front, in the first layout.
+
+    Returns
+    -------
+    PressureMap or None
+        None where nobody presses it.
+    """
+    parties = [n for n, p in enumerate(verdict.situation.parties) if p.key == key]
+    if not parties or not verdict.spans:
+        return None
+    j = parties[0]
+    field, stage = verdict.fields[0], verdict.spans[-1].stages[0]
+    pressure = stage.pressure[:, j]
+    if float(pressure.max()) < 0.01:
+        return None
+    cells = field.ground.cells
+    nx, ny, nz = (int(v) for v in cells.shape)
+    volume = np.full((nx, ny, nz), np.nan)
+    ix, iy, iz = cells.index.T
+    volume[ix, iy, iz] = pressure
+    quiet = float(field.usable[:, j] @ (pressure < verdict.rules["quiet_per_h"]))
+    name = verdict.situation.parties[j].species.common_name
+    return PressureMap(
+        cell_cm=float(cells.edge_cm),
+        top=_rows(_mean(volume, 2).T),
+        front=_rows(_mean(volume, 1).T),
+        whose=name,
+        quiet_share=quiet,
+    )
+
+
+def _mean(volume: Array, axis: int) -> Array:
+    """Return the mean over an axis of what is water, nan where nothing is."""
+    count = np.isfinite(volume).sum(axis=axis)
+    total = np.nansum(volume, axis=axis)
+    return np.where(count > 0, total / np.maximum(count, 1), np.nan)
+
+
+def _rows(matrix: Array) -> tuple[tuple[float, ...], ...]:
+    return tuple(tuple(float(v) for v in row) for row in matrix)

@@ -1,0 +1,192 @@
+"""The years ahead, what not to add, who fails first in a power cut, hazards and cautions."""
+
+from __future__ import annotations
+
+import math
+
+from slackwater.plan.question import Question, Wanted
+from slackwater.plan.records import AheadRow, NotRow, PowerCut
+from slackwater.rules import Rules
+from slackwater.society.company import Individual, Party, Situation
+from slackwater.society.harm import Mood
+from slackwater.society.judge import Judgement, Settings, judge
+from slackwater.society.space import room_of, shortfall
+from slackwater.taxa.facts import Species, load_facts
+from slackwater.water.power_cut import hours
+
+_LOOKS = (6, 24, 60)
+
+
+def length_after(wanted: Wanted, months: float) -> float:
+    """Return the length of an animal some months after the start. [cm]"""
+    animal = Individual(0, 0, wanted.party(0.0), 0)
+    return animal.length_at(30.4 * months)
+
+
+def ahead(question: Question, rules: Rules) -> tuple[AheadRow, ...]:
+    """Return the years ahead: lengths, who outgrows the tank and when, who matures."""
+    company = (*question.residents, *question.wishes)
+    rows = []
+    for months in _LOOKS:
+        longest = sorted(company, key=lambda w: -length_after(w, months))[:3]
+        sizes = ", ".join(
+            f"{w.species.common_name} {length_after(w, months):.0f} cm" for w in longest
+        )
+        said = [f"About {sizes}."]
+        said += [_outgrown(w, question, months, rules) for w in company]
+        said += [_matures(w, months) for w in company]
+        rows.append(AheadRow(months, " ".join(s for s in said if s)))
+    return tuple(rows)
+
+
+def _outgrown(wanted: Wanted, question: Question, months: int, rules: Rules) -> str:
+    room = room_of(question.glass)
+    lacks = shortfall(wanted.species, room)
+    if lacks <= rules["space_grace"]:
+        return ""
+    adult = wanted.species.number("adult_length_cm")
+    limit = adult / (1.0 + lacks) ** 2
+    if length_after(wanted, months) < limit:
+        return ""
+    before = [m for m in _LOOKS if m < months]
+    if before and length_after(wanted, before[-1]) >= limit:
+        return ""
+    least = wanted.species.number("min_length_cm")
+    return (
+        f"{wanted.species.common_name} has outgrown the tank: a tank of {least:.0f} cm or a new "
+        "home must be ready before then."
+    )
+
+
+def _matures(wanted: Wanted, months: int) -> str:
+    at = wanted.species.number("maturity_months")
+    before = max([0, *(m for m in _LOOKS if m < months)])
+    guard = wanted.species.word("breeding_guard")
+    if guard == "none" or wanted.count < 2 or not before < at <= months:
+        return ""
+    return f"{wanted.species.common_name} may breed and then defend its {guard}."
+
+
+TEMPTING = (
+    "Zebrasoma flavescens", "Zebrasoma xanthurum", "Acanthurus leucosternon", "Acanthurus sohal",
+    "Paracanthurus hepatus", "Naso elegans", "Pseudocheilinus hexataenia", "Thalassoma lunare",
+    "Centropyge bicolor", "Centropyge loricula", "Pomacanthus imperator", "Dascyllus trimaculatus",
+    "Chrysiptera cyanea", "Amphiprion biaculeatus", "Amphiprion clarkii", "Pictichromis paccagnellorum",
+    "Balistoides conspicillum", "Rhinecanthus aculeatus", "Pterois volitans", "Zanclus cornutus",
+    "Chelmon rostratus", "Synchiropus splendidus", "Odonus niger", "Gramma loreto",
+)  # fmt: skip
+
+
+def not_to_add(
+    question: Question, days: dict[str, float], rules: Rules, most: int = 6
+) -> tuple[NotRow, ...]:
+    """Return popular animals that would break this tank, added last, each with its reason.
+
+    Judged at search resolution in one rock layout.
+    """
+    facts = load_facts()
+    here = {w.species.name for w in (*question.residents, *question.wishes)}
+    base = question.situation(days, layouts=1)
+    rows: list[NotRow] = []
+    for name in TEMPTING:
+        if name in here or name not in facts.species_names or len(rows) >= most:
+            continue
+        species = facts.species(name)
+        if reason := _breaks(question, base, species, rules):
+            rows.append(NotRow(name, species.common_name, reason))
+    return tuple(rows)
+
+
+def _breaks(question: Question, base: Situation, species: Species, rules: Rules) -> str:
+    if shortfall(species, room_of(question.glass)) > 0.25:
+        return f"outgrows this tank: an adult needs {species.number('min_length_cm'):.0f} cm"
+    last = max([0.0, *(p.day for p in base.parties)]) + 30.0
+    added = Party(species, species.number("sale_length_cm"), day=last, key="added")
+    situation = Situation(
+        glass=base.glass,
+        rockworks=base.rockworks,
+        parties=(*base.parties, added),
+        keeping=base.keeping,
+        horizon_days=last + 120.0,
+    )
+    verdict = judge(situation, Settings(fine=False, draws=24), rules)
+    return _reason(verdict, species)
+
+
+def _reason(verdict: Judgement, species: Species) -> str:
+    for (hunter, prey), p in verdict.eaten.items():
+        if p >= verdict.rules["eaten_from"] and species.name in (hunter, prey):
+            other = prey if hunter == species.name else hunter
+            who = load_facts().species(other).common_name
+            return f"eats {who}" if hunter == species.name else f"would be eaten by {who}"
+    if verdict.mood is not Mood.IN_TROUBLE:
+        return ""
+    worst = max(verdict.lots, key=lambda lot: lot.p)
+    by = max(worst.by, key=lambda s: worst.by[s])
+    if species.name not in (by, worst.animal.species.name):
+        return ""
+    bully = load_facts().species(by).common_name
+    return f"{bully} would not let {worst.animal.species.common_name} be"
+
+
+def power_cut(question: Question) -> PowerCut:
+    """Return how long the oxygen holds out without pumps, and who fails first."""
+    company = (*question.residents, *question.wishes)
+    rock_l = question.rockworks[0].displaced_l(question.glass)
+    net = max(question.glass.volume_l - rock_l, 1.0)
+    fish = [(w.species.mass_g(w.length_cm), 1.0) for w in company for _ in range(w.count)]
+    found = hours(
+        net,
+        fish,
+        surface_m2=question.glass.footprint_m2,
+        temperature_c=question.temperature_c,
+        salinity=question.salinity,
+    )
+    first = sorted(company, key=_needs_oxygen, reverse=True)[:3]
+    return PowerCut(
+        found.low,
+        found.high,
+        found.assumed,
+        tuple(dict.fromkeys(w.species.common_name for w in first)),
+    )
+
+
+def _needs_oxygen(wanted: Wanted) -> float:
+    style = {"race": 3.0, "cruise": 2.0, "hover": 1.2, "dart": 1.0, "rest": 0.6}
+    size = wanted.species.mass_g(wanted.length_cm)
+    return style[wanted.species.word("swim_style")] * math.log1p(size)
+
+
+def hazards(question: Question) -> tuple[str, ...]:
+    """Return what can hurt a person in this tank, by animal."""
+    lines = []
+    for wanted in (*question.residents, *question.wishes):
+        text = wanted.species.text("hazard")
+        if wanted.species.word("venom") != "none" or text:
+            word = wanted.species.word("venom")
+            lines.append(f"{wanted.species.common_name}: {text or word}")
+    if lines:
+        lines.append(
+            "A sting: out of the water, soak in water as hot as can be borne but never above 45 C, "
+            "and see a doctor; faintness or trouble breathing is an emergency."
+        )
+    return tuple(dict.fromkeys(lines))
+
+
+def cautions(question: Question) -> tuple[str, ...]:
+    """Return the usual cautions of this plan."""
+    net = question.glass.volume_l
+    lines = [
+        f"Water alone weighs about {1.024 * net:.0f} kg; check floor and stand before adding rock.",
+        "Pumps and heaters off and unplugged before arms go in; a residual-current device; drip loops.",
+        "Cover cuts; people with weak immune defence keep their hands out of the water.",
+        "Rock with zoanthids: never scrub, boil or steam it (palytoxin).",
+        "Never release an animal, rock or water into nature.",
+        "This is not veterinary advice: wounds, refusal to feed and treatment belong to a veterinarian.",
+    ]
+    for wanted in (*question.residents, *question.wishes):
+        if law := wanted.species.text("law"):
+            lines.append(f"{wanted.species.common_name}: {law}; check current local law.")
+    if question.children:
+        lines.append("Children in the house: lock the lid and the cabinet.")
+    return tuple(dict.fromkeys(lines))

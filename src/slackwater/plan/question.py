@@ -1,0 +1,112 @@
+"""The question put to the planner: a tank, who lives in it, who is wished for, and the limits."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+
+from slackwater.plan.records import Assumption
+from slackwater.society.company import Keeping, Party, Sex, Situation
+from slackwater.tank.rock import Rockwork
+from slackwater.tank.shapes import Glass
+from slackwater.taxa.facts import Species
+
+MIN_TAIL_DAYS = 365.0
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Animals of one species that live in the tank or are wished for.
+
+    `since` is the day of release of residents; `length_told` and `since_told` say whether the
+    keeper told them.
+    """
+
+    key: str
+    said: str
+    species: Species
+    count: int
+    sex: Sex
+    length_cm: float
+    wish: float = 5.0
+    price: str | None = None
+    since: dt.date | None = None
+    resident: bool = False
+    length_told: bool = False
+    box_days: float = 0.0
+
+    def party(self, day: float) -> Party:
+        """Return the animals as a party released on a day of the plan."""
+        return Party(
+            species=self.species,
+            length_cm=self.length_cm,
+            day=day,
+            count=self.count,
+            sex=self.sex,
+            box_days=self.box_days,
+            key=self.key,
+        )
+
+
+@dataclass(frozen=True)
+class QuarantineRoom:
+    """The keeper's quarantine: number of tanks and days that a batch stays."""
+
+    tanks: int
+    days: int
+
+
+@dataclass(frozen=True)
+class Question:
+    """Everything the planner needs to know, told or assumed."""
+
+    title: str
+    made_on: dt.date
+    start: dt.date
+    glass: Glass
+    rockworks: tuple[Rockwork, ...]
+    rock_word: str
+    keeping: Keeping
+    residents: tuple[Wanted, ...]
+    wishes: tuple[Wanted, ...]
+    quarantine: QuarantineRoom | None
+    away: tuple[tuple[dt.date, dt.date], ...] = ()
+    running_since: dt.date | None = None
+    temperature_c: float = 26.0
+    salinity: float = 35.0
+    lights_off: str = "21:00"
+    children: bool = False
+    sump_l: float = 0.0
+    assumptions: tuple[Assumption, ...] = ()
+    length_told: bool = True
+    rock_told: bool = True
+    notes: tuple[str, ...] = field(default_factory=tuple)
+
+    def day_of(self, date: dt.date) -> float:
+        """Return a date as days from the start of the plan. [d]"""
+        return float((date - self.start).days)
+
+    def resident_parties(self) -> tuple[Party, ...]:
+        """Return the residents as parties, released before the plan begins."""
+        return tuple(w.party(min(self.day_of(w.since or self.made_on), 0.0)) for w in self.residents)
+
+    def situation(self, releases: dict[str, float], *, layouts: int | None = None) -> Situation:
+        """Return the tank with the residents and the wishes released on given days.
+
+        Parameters
+        ----------
+        releases
+            Day of release by key; wishes that are not in it stay out.
+        layouts
+            How many of the possible rock layouts to judge; all if left out.
+        """
+        wished = tuple(w.party(releases[w.key]) for w in self.wishes if w.key in releases)
+        parties = (*self.resident_parties(), *wished)
+        last = max([0.0, *releases.values()])
+        return Situation(
+            glass=self.glass,
+            rockworks=self.rockworks[:layouts],
+            parties=parties,
+            keeping=self.keeping,
+            horizon_days=last + MIN_TAIL_DAYS,
+        )
