@@ -23,7 +23,7 @@ def tank_drawing(question: Question) -> TankDrawing:
         height_cm=glass.height_cm,
         net_l=max(net, 0.0),
         rock_word=question.rock_word,
-        rock_kg=rock.mass_kg(glass),
+        rock_kg=rock.mass_kg,
         sand_cm=rock.sand_cm,
         lid=question.keeping.lid,
         pieces=tuple(
