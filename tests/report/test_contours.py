@@ -53,3 +53,11 @@ def test_fine_field_reaches_the_glass_and_makes_no_hills() -> None:
     assert (xs[0], xs[-1], ys[0], ys[-1]) == (0.0, 15.0, 0.0, 10.0)
     assert field.min() >= 0.0
     assert np.all(np.diff(field, axis=1) >= -1e-12)
+
+
+@pytest.mark.parametrize("width_cm", [50.0, 50.8, 52.5, 54.9])
+def test_a_glass_that_is_no_multiple_of_the_cell_is_drawn_to_its_edge(width_cm: float) -> None:
+    rows = [[1.0] * 24 for _ in range(11)]
+    _, xs, ys = fine_field(rows, 5.0, (120.0, width_cm))
+    assert ys[-1] == width_cm
+    assert xs[-1] == 120.0

@@ -5,8 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from slackwater.plan.question import Question, Wanted
-from slackwater.plan.records import FeedingCard, RunStep, Rung, WatchRow
+from slackwater.plan.records import FeedingCard, Rung, RunStep, WatchRow
 from slackwater.society.judge import Lot
+
+LARGE_COMPANY = 4
+PINCH_G = 0.1
+ROCK_OWNER = 0.5
 
 _FOODS = {
     "algae": "algae sheet or pellets",
@@ -35,7 +39,7 @@ def feeding_card(question: Question) -> FeedingCard:
     need = max([question.keeping.feeds_per_day, *(_feeds(w) for w in company)])
     feeds = min(need, 6.0)
     shy = any(w.species.word("feeding_speed") in {"slow", "very_slow"} for w in company)
-    stations = max(question.keeping.stations, 2 if shy or len(company) > 4 else 1)
+    stations = max(question.keeping.stations, 2 if shy or len(company) > LARGE_COMPANY else 1)
     lines = [_food_line(w) for w in company]
     lines.append(f"Together about {sum(ration_g(w) for w in company):.1f} g of wet food a day at first.")
     if stations > 1:
@@ -51,8 +55,22 @@ def _feeds(wanted: Wanted) -> float:
 def _food_line(wanted: Wanted) -> str:
     diet = wanted.species.diet
     first = max(diet, key=lambda kind: diet[kind])
-    told = wanted.species.text("first_foods") or _FOODS[first]
-    return f"{wanted.species.common_name}: {told}; about {ration_g(wanted):.1f} g a day"
+    told = _short(wanted.species.text("first_foods")) or _FOODS[first]
+    grams = ration_g(wanted)
+    share = f"about {grams:.1f} g a day" if grams >= PINCH_G else "a pinch a day"
+    name = wanted.species.common_name
+    return f"{name[:1].upper()}{name[1:]}: {told}; {share}"
+
+
+def _short(foods: str, most: int = 44) -> str:
+    """Return the first foods that fit a line, whole items only."""
+    items = foods.replace(";", ",").split(",")
+    kept = items[0].strip()
+    for item in items[1:]:
+        if len(kept) + len(item) + 2 > most:
+            break
+        kept = f"{kept}, {item.strip()}"
+    return kept
 
 
 def _stations(question: Question, count: int) -> tuple[tuple[float, float, float], ...]:
@@ -101,7 +119,7 @@ def watching(lots: tuple[Lot, ...]) -> tuple[WatchRow, ...]:
     return (
         WatchRow(
             "leave",
-            "0 to 2 short chases in 10 minutes; hides, pale, eats nothing on the first day",
+            "0 to 2 short chases in 10 minutes; hides and eats nothing on day 1",
             "Do nothing. Count again after the next feed.",
         ),
         WatchRow(
@@ -111,12 +129,12 @@ def watching(lots: tuple[Lot, ...]) -> tuple[WatchRow, ...]:
         ),
         WatchRow(
             "act today",
-            "more than 10, or rising; chased from food; no food by day 3 or 4 (large predators later)",
+            "more than 10, or rising; chased from food; no food by day 4",
             "Start the ladder.",
         ),
         WatchRow(
             "act now",
-            "torn fin to the base, eye or flank wound, pinned at the surface, breathing above 100 a minute",
+            "fin torn to the base, eye or flank wound, pinned at the surface, over 100 breaths a minute",
             "Box or divider at once; a wound is a question for the veterinarian.",
         ),
     )
@@ -130,24 +148,48 @@ class _Rung:
 
 
 _RUNGS = {
-    "watch": _Rung("Watch and count 10 minutes three times a day; lid on.", "1 to 2 days", "more each day, or off its food"),
-    "feed": _Rung("One more feed, at both ends; a second algae clip for grazers.", "3 days", "no fall in the count"),
-    "dim": _Rung("Shorter, dimmer day; a mirror on the far end glass for tangs and angels.", "2 to 3 days", "no fall in the count"),
-    "cover": _Rung("A pipe or rubble out of sight of the owner's hole, with a second way out.", "same day", "still pinned"),
-    "rock": _Rung("Move the stones of the owner's hole at lights out; wet rock is heavy, two people.", "3 to 5 days", "old order comes back"),
-    "box": _Rung("The chased one in a see-through box in the tank, fed there.", "3 to 7 days", "box attacked all day after day 5"),
-    "timeout": _Rung("The chaser out of sight in box or sump; move rock meanwhile.", "7 to 14 days", "attack within the hour of return"),
-    "divider": _Rung("A divider across the tank, with holes for the flow.", "1 to 4 weeks", "rage at the divider"),
+    "watch": _Rung(
+        "Watch and count 10 minutes three times a day; lid on.",
+        "1 to 2 days",
+        "more each day, or off its food",
+    ),
+    "feed": _Rung(
+        "One more feed, at both ends; a second algae clip for grazers.", "3 days", "no fall in the count"
+    ),
+    "dim": _Rung(
+        "Shorter, dimmer day; a mirror on the far end glass for tangs and angels.",
+        "2 to 3 days",
+        "no fall in the count",
+    ),
+    "cover": _Rung(
+        "A pipe or rubble out of the owner's sight, with two ways out.", "same day", "still pinned"
+    ),
+    "rock": _Rung(
+        "Move the stones of the owner's hole at lights out (two people).",
+        "3 to 5 days",
+        "old order comes back",
+    ),
+    "box": _Rung(
+        "The chased one in a see-through box in the tank, fed there.",
+        "3 to 7 days",
+        "box attacked all day after day 5",
+    ),
+    "timeout": _Rung(
+        "The chaser out of sight in box or sump; move rock meanwhile.",
+        "7 to 14 days",
+        "attack within the hour of return",
+    ),
+    "divider": _Rung(
+        "A divider across the tank, with holes for the flow.", "1 to 4 weeks", "rage at the divider"
+    ),
     "rehome": _Rung("Out of the tank: shop, or a tank judged in the same way.", "for good", ""),
 }
 
 
 def ladder(chaser: Wanted | None) -> tuple[Rung, ...]:
     """Return the first rungs for this tank, chosen by the way the likeliest chaser lives."""
-    if chaser is None or chaser.species.number("structure_use") >= 0.5:
+    if chaser is None or chaser.species.number("structure_use") >= ROCK_OWNER:
         order = ("watch", "feed", "cover", "rock", "timeout", "rehome")
     else:
         order = ("watch", "feed", "dim", "box", "timeout", "rehome")
-    return tuple(
-        Rung(n, _RUNGS[key].do, _RUNGS[key].trial, _RUNGS[key].stop) for n, key in enumerate(order)
-    )
+    return tuple(Rung(n, _RUNGS[key].do, _RUNGS[key].trial, _RUNGS[key].stop) for n, key in enumerate(order))

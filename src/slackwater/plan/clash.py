@@ -9,9 +9,10 @@ from slackwater.plan.records import Clash
 from slackwater.plan.sequence import best_sequence, coarse, spaced
 from slackwater.rules import Rules
 from slackwater.society.judge import Judgement, Lot
+from slackwater.society.space import room_of, shortfall
 from slackwater.taxa.facts import Species, load_facts
 
-_MOST_TRIED = 8
+_MOST_TRIED = 14
 
 
 def bearable(verdict: Judgement, rules: Rules) -> bool:
@@ -63,8 +64,7 @@ def largest_bearable(question: Question, rules: Rules) -> Bearable:
     Each turn names the trouble of the best order, then leaves out the wish whose absence settles
     it; among several, the least dear to the keeper.
     """
-    left: list[Wanted] = []
-    clashes: list[Clash] = []
+    found: list[tuple[str, str, str, tuple[Wanted, ...]]] = []
     current = question
     while current.wishes:
         verdict = judged(current, rules)
@@ -72,13 +72,13 @@ def largest_bearable(question: Question, rules: Rules) -> Bearable:
             break
         attacker, victim, outcome = trouble(verdict)
         out = _whom_to_leave(current, verdict, (attacker, victim), rules)
+        found.append((attacker, victim, outcome, (out,) if out else ()))
         if out is None:
-            clashes.append(_clash(current, attacker, victim, outcome, (), rules))
             break
-        clashes.append(_clash(current, attacker, victim, outcome, (out,), rules))
-        left.append(out)
         current = without(current, frozenset({out.key}))
-    return Bearable(current, tuple(left), tuple(clashes))
+    left = tuple(wanted for *_, out in found for wanted in out)
+    clashes = tuple(_clash(question, current, *what, rules=rules) for what in found)
+    return Bearable(current, left, clashes)
 
 
 def _whom_to_leave(
@@ -98,12 +98,15 @@ def _whom_to_leave(
 
 def _clash(
     question: Question,
+    kept: Question,
     attacker: str,
     victim: str,
     outcome: str,
     out: tuple[Wanted, ...],
+    *,
     rules: Rules,
 ) -> Clash:
+    """Return a clash in words, with replacements that the rest of the plan can bear."""
     facts = load_facts()
     who = facts.species(attacker).common_name if attacker else "no one"
     whom = facts.species(victim).common_name
@@ -116,12 +119,10 @@ def _clash(
     for wanted in out:
         settle += [
             f"Or take {other.common_name} ({other.name}) in its place."
-            for other in instead_of(question, wanted, rules)
+            for other in instead_of(kept, wanted, rules)
         ]
     keys = tuple(
-        w.key
-        for w in (*question.residents, *question.wishes)
-        if w.species.name in {attacker, victim}
+        w.key for w in (*question.residents, *question.wishes) if w.species.name in {attacker, victim}
     )
     if not out:
         settle.append("This is between animals already there: another home for one of them.")
@@ -129,19 +130,19 @@ def _clash(
 
 
 def instead_of(question: Question, wanted: Wanted, rules: Rules, most: int = 2) -> list[Species]:
-    """Return animals that could take the place of a wish: like it in use, and bearable here."""
+    """Return animals that could take the place of a wish left out: like it, and bearable here."""
     facts = load_facts()
     here = {w.species.name for w in (*question.residents, *question.wishes)}
+    room = room_of(question.glass)
+    roomy = (facts.species(n) for n in facts.species_names if n not in here)
     near = sorted(
-        (facts.species(n) for n in facts.species_names if n not in here),
+        (s for s in roomy if shortfall(s, room) <= rules["space_grace"]),
         key=lambda s: (-_alike(s, wanted.species), s.name),
     )
     found: list[Species] = []
     for species in near[:_MOST_TRIED]:
-        swapped = replace(
-            wanted, species=species, length_cm=species.number("sale_length_cm"), key=wanted.key
-        )
-        wishes = tuple(swapped if w.key == wanted.key else w for w in question.wishes)
+        swapped = replace(wanted, species=species, length_cm=species.number("sale_length_cm"))
+        wishes = (*question.wishes, swapped)
         if bearable(judged(replace(question, wishes=wishes), rules), rules):
             found.append(species)
         if len(found) >= most:
@@ -151,9 +152,7 @@ def instead_of(question: Question, wanted: Wanted, rules: Rules, most: int = 2) 
 
 def _alike(a: Species, b: Species) -> float:
     """Return how well one animal fills the place of another: company, level, size, colour. [-]"""
-    same = sum(
-        a.word(trait) == b.word(trait) for trait in ("level", "home_kind", "form", "activity")
-    )
+    same = sum(a.word(trait) == b.word(trait) for trait in ("level", "home_kind", "form", "activity"))
     sizes = sorted((a.number("adult_length_cm"), b.number("adult_length_cm")))
     colours = len(_colours(a) & _colours(b))
     return same + 2.0 * sizes[0] / sizes[1] + colours + (a.family == b.family)

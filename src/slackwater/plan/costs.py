@@ -59,9 +59,7 @@ def pair_doses(question: Question, rules: Rules) -> PairDoses:
     situation = question.situation(together, layouts=1)
     animals = situation.animals
     fixed = constants(situation, rules)
-    field = settle_company(
-        situation, situation.rockworks[0], fixed, rules, edge_for(situation, fine=False)
-    )
+    field = settle_company(situation, situation.rockworks[0], fixed, rules, edge_for(situation, fine=False))
     here = np.ones(len(field.leaders), dtype=bool)
     stage = stage_of(field, party_rates(situation, fixed, 1.0, rules), here, rules)
     party = np.array([a.party_index for a in animals])
@@ -117,9 +115,7 @@ class Burdens:
         for i in range(self.items):
             for j in range(self.items):
                 if i != j:
-                    out[i, j] = self._harm(i, j, self.doses.first) + self._harm(
-                        j, i, self.doses.later
-                    )
+                    out[i, j] = self._harm(i, j, self.doses.first) + self._harm(j, i, self.doses.later)
         return out
 
     def _harm(self, i: int, j: int, dose: Array) -> float:

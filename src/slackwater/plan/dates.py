@@ -20,9 +20,7 @@ class Slot:
     why: str
 
 
-def schedule(
-    question: Question, steps: tuple[tuple[int, ...], ...], rules: Rules
-) -> tuple[Slot, ...]:
+def schedule(question: Question, steps: tuple[tuple[int, ...], ...], rules: Rules) -> tuple[Slot, ...]:
     """Return the dated steps, each as early as all limits allow.
 
     Notes
@@ -58,23 +56,37 @@ def _slot(
         return Slot(step, None, None, _home(question, wished, rules), why)
     room = dt.timedelta(days=question.quarantine.days)
     tank = min(range(len(free)), key=lambda k: free[k])
-    begin = max(free[tank], wished - room)
-    if begin + room > wished:
+    soonest = max(free[tank], wished - room)
+    begin = _attended(question, soonest, room, rules)
+    if begin > soonest:
+        why = "someone must be at home through quarantine and the two weeks after"
+    elif begin + room > wished:
         why = "as soon as its quarantine is over"
-    release = _home(question, begin + room, rules)
-    begin = release - room
+    release = begin + room
     free[tank] = release + dt.timedelta(days=1)
     return Slot(step, begin, release, release, why)
 
 
-def _mature(
-    question: Question, step: tuple[int, ...], rules: Rules
-) -> tuple[dt.date, str]:
+def _mature(question: Question, step: tuple[int, ...], rules: Rules) -> tuple[dt.date, str]:
     needs = [question.wishes[item].species.word("special_food") for item in step]
     if question.running_since is None or not {"pods", "coral"} & set(needs):
         return question.start, ""
     months = dt.timedelta(days=int(rules["mature_days"]))
     return question.running_since + months, "not before the rock is rich in live food"
+
+
+def _attended(question: Question, begin: dt.date, room: dt.timedelta, rules: Rules) -> dt.date:
+    """Return the first day from which someone is at home for the quarantine and the weeks after."""
+    moved = True
+    while moved:
+        moved = False
+        release = _home(question, begin + room, rules)
+        for away, back in question.away:
+            if begin <= back and away <= begin + room:
+                begin, moved = back + dt.timedelta(days=2), True
+        if not moved and release != begin + room:
+            begin, moved = release - room, True
+    return begin
 
 
 def _home(question: Question, day: dt.date, rules: Rules) -> dt.date:

@@ -12,6 +12,9 @@ from slackwater.society.judge import Judgement
 Array = NDArray[np.float64]
 
 
+FAINT_PER_H = 0.01
+
+
 def tank_drawing(question: Question) -> TankDrawing:
     """Return the tank to be drawn: the first of the possible layouts."""
     glass, rock = question.glass, question.rockworks[0]
@@ -30,15 +33,45 @@ def tank_drawing(question: Question) -> TankDrawing:
             PieceDrawing(str(p.kind), _three(p.centre_cm), _three(p.half_cm), float(p.yaw_rad))
             for p in rock.pieces
         ),
-        holes=tuple(
-            HoleDrawing(_three(h.centre_cm), float(h.width_cm), int(h.exits)) for h in rock.holes
-        ),
+        holes=tuple(HoleDrawing(_three(h.centre_cm), float(h.width_cm), int(h.exits)) for h in rock.holes),
     )
 
 
 def _three(values: object) -> tuple[float, float, float]:
     x, y, z = (float(v) for v in np.asarray(values, dtype=float))
     return x, y, z
+
+
+def homes(verdict: Judgement) -> dict[str, tuple[tuple[float, float, float], ...]]:
+    """Return a likely home of every animal in the first layout, by key, for drawing only.
+
+    In order of arrival each takes its likeliest candidate home that is not close to one already
+    drawn; the members of a party keep together.
+    """
+    field = verdict.fields[0]
+    sites = field.ground.sites.points_cm
+    drawn: list[Array] = []
+    out: dict[str, tuple[tuple[float, float, float], ...]] = {}
+    order = sorted(range(len(field.leaders)), key=lambda j: (field.leaders[j].party.day, j))
+    for j in order:
+        party = field.leaders[j].party
+        free = np.ones(len(sites))
+        for other in drawn:
+            free *= 1.0 - np.exp(-((sites - other) ** 2).sum(axis=1) / _APART_CM**2)
+        home = sites[int(np.argmax(field.shares[:, j] * free))]
+        drawn.append(home)
+        out[party.key] = _side_by_side(home, min(party.count, 8), 0.7 * party.length_cm)
+    return out
+
+
+_APART_CM = 18.0
+
+
+def _side_by_side(home: Array, count: int, step_cm: float) -> tuple[tuple[float, float, float], ...]:
+    x, y, z = (float(v) for v in home)
+    return tuple(
+        (x + step_cm * (n - (count - 1) / 2.0), y, z + 0.4 * step_cm * (n % 2)) for n in range(count)
+    )
 
 
 def pressure_map(verdict: Judgement, key: str) -> PressureMap | None:
@@ -55,7 +88,7 @@ def pressure_map(verdict: Judgement, key: str) -> PressureMap | None:
     j = parties[0]
     field, stage = verdict.fields[0], verdict.spans[-1].stages[0]
     pressure = stage.pressure[:, j]
-    if float(pressure.max()) < 0.01:
+    if float(pressure.max()) < FAINT_PER_H:
         return None
     cells = field.ground.cells
     nx, ny, nz = (int(v) for v in cells.shape)

@@ -29,9 +29,7 @@ def ahead(question: Question, rules: Rules) -> tuple[AheadRow, ...]:
     rows = []
     for months in _LOOKS:
         longest = sorted(company, key=lambda w: -length_after(w, months))[:3]
-        sizes = ", ".join(
-            f"{w.species.common_name} {length_after(w, months):.0f} cm" for w in longest
-        )
+        sizes = ", ".join(f"{w.species.common_name} {length_after(w, months):.0f} cm" for w in longest)
         said = [f"About {sizes}."]
         said += [_outgrown(w, question, months, rules) for w in company]
         said += [_matures(w, months) for w in company]
@@ -53,7 +51,7 @@ def _outgrown(wanted: Wanted, question: Question, months: int, rules: Rules) -> 
         return ""
     least = wanted.species.number("min_length_cm")
     return (
-        f"{wanted.species.common_name} has outgrown the tank: a tank of {least:.0f} cm or a new "
+        f"The {wanted.species.common_name} has outgrown the tank: a tank of {least:.0f} cm or a new "
         "home must be ready before then."
     )
 
@@ -62,9 +60,9 @@ def _matures(wanted: Wanted, months: int) -> str:
     at = wanted.species.number("maturity_months")
     before = max([0, *(m for m in _LOOKS if m < months)])
     guard = wanted.species.word("breeding_guard")
-    if guard == "none" or wanted.count < 2 or not before < at <= months:
+    if guard == "none" or wanted.count == 1 or not before < at <= months:
         return ""
-    return f"{wanted.species.common_name} may breed and then defend its {guard}."
+    return f"The {wanted.species.common_name} may breed and then defend its {guard}."
 
 
 TEMPTING = (
@@ -77,9 +75,7 @@ TEMPTING = (
 )  # fmt: skip
 
 
-def not_to_add(
-    question: Question, days: dict[str, float], rules: Rules, most: int = 6
-) -> tuple[NotRow, ...]:
+def not_to_add(question: Question, days: dict[str, float], rules: Rules, most: int = 6) -> tuple[NotRow, ...]:
     """Return popular animals that would break this tank, added last, each with its reason.
 
     Judged at search resolution in one rock layout.
@@ -87,19 +83,25 @@ def not_to_add(
     facts = load_facts()
     here = {w.species.name for w in (*question.residents, *question.wishes)}
     base = question.situation(days, layouts=1)
+    room = room_of(question.glass)
+    large: list[NotRow] = []
     rows: list[NotRow] = []
     for name in TEMPTING:
         if name in here or name not in facts.species_names or len(rows) >= most:
             continue
         species = facts.species(name)
-        if reason := _breaks(question, base, species, rules):
+        if shortfall(species, room) > _MUCH_TOO_SMALL:
+            need = f"outgrows this tank: an adult needs {species.number('min_length_cm'):.0f} cm"
+            large.append(NotRow(name, species.common_name, need))
+        elif reason := _breaks(base, species, rules):
             rows.append(NotRow(name, species.common_name, reason))
-    return tuple(rows)
+    return (*rows, *large[: max(most - len(rows), 2)])
 
 
-def _breaks(question: Question, base: Situation, species: Species, rules: Rules) -> str:
-    if shortfall(species, room_of(question.glass)) > 0.25:
-        return f"outgrows this tank: an adult needs {species.number('min_length_cm'):.0f} cm"
+_MUCH_TOO_SMALL = 0.25
+
+
+def _breaks(base: Situation, species: Species, rules: Rules) -> str:
     last = max([0.0, *(p.day for p in base.parties)]) + 30.0
     added = Party(species, species.number("sale_length_cm"), day=last, key="added")
     situation = Situation(
@@ -107,7 +109,7 @@ def _breaks(question: Question, base: Situation, species: Species, rules: Rules)
         rockworks=base.rockworks,
         parties=(*base.parties, added),
         keeping=base.keeping,
-        horizon_days=last + 120.0,
+        horizon_days=last + 365.0,
     )
     verdict = judge(situation, Settings(fine=False, draws=24), rules)
     return _reason(verdict, species)
@@ -143,12 +145,12 @@ def power_cut(question: Question) -> PowerCut:
         salinity=question.salinity,
     )
     first = sorted(company, key=_needs_oxygen, reverse=True)[:3]
-    return PowerCut(
-        found.low,
-        found.high,
-        found.assumed,
-        tuple(dict.fromkeys(w.species.common_name for w in first)),
+    taken = (
+        f"{question.temperature_c:.0f} C, {net:.0f} L, oxygen nearly full at first, trouble below "
+        "3 mg/L; still surface; no feeding. Count on the lower figure"
     )
+    names = tuple(dict.fromkeys(w.species.common_name for w in first))
+    return PowerCut(found.low, found.high, taken, names)
 
 
 def _needs_oxygen(wanted: Wanted) -> float:
@@ -159,13 +161,13 @@ def _needs_oxygen(wanted: Wanted) -> float:
 
 def hazards(question: Question) -> tuple[str, ...]:
     """Return what can hurt a person in this tank, by animal."""
+    company = (*question.residents, *question.wishes)
     lines = []
-    for wanted in (*question.residents, *question.wishes):
-        text = wanted.species.text("hazard")
-        if wanted.species.word("venom") != "none" or text:
-            word = wanted.species.word("venom")
-            lines.append(f"{wanted.species.common_name}: {text or word}")
-    if lines:
+    for wanted in company:
+        word, text = wanted.species.word("venom"), wanted.species.text("hazard")
+        if word != "none" or text:
+            lines.append(f"{_opening(wanted.species.common_name)}: {text or word}")
+    if any(w.species.word("venom") in {"spines", "sting"} for w in company):
         lines.append(
             "A sting: out of the water, soak in water as hot as can be borne but never above 45 C, "
             "and see a doctor; faintness or trouble breathing is an emergency."
@@ -173,20 +175,25 @@ def hazards(question: Question) -> tuple[str, ...]:
     return tuple(dict.fromkeys(lines))
 
 
+def _opening(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
 def cautions(question: Question) -> tuple[str, ...]:
     """Return the usual cautions of this plan."""
-    net = question.glass.volume_l
     lines = [
-        f"Water alone weighs about {1.024 * net:.0f} kg; check floor and stand before adding rock.",
-        "Pumps and heaters off and unplugged before arms go in; a residual-current device; drip loops.",
+        f"Water alone weighs about {1.024 * question.glass.volume_l:.0f} kg: check floor and stand.",
+        "Pumps and heaters unplugged before arms go in; a residual-current device; drip loops.",
         "Cover cuts; people with weak immune defence keep their hands out of the water.",
-        "Rock with zoanthids: never scrub, boil or steam it (palytoxin).",
         "Never release an animal, rock or water into nature.",
-        "This is not veterinary advice: wounds, refusal to feed and treatment belong to a veterinarian.",
+        "Not veterinary advice: wounds, refusal to feed and treatment belong to a veterinarian.",
     ]
+    if {"zoanthids", "soft corals"} & set(question.keeping.corals):
+        lines.append("Rock with zoanthids: never scrub, boil or steam it (palytoxin).")
     for wanted in (*question.residents, *question.wishes):
         if law := wanted.species.text("law"):
-            lines.append(f"{wanted.species.common_name}: {law}; check current local law.")
+            told = law if "local law" in law else f"{law}; check current local law"
+            lines.append(f"{_opening(wanted.species.common_name)}: {told}.")
     if question.children:
         lines.append("Children in the house: lock the lid and the cabinet.")
     return tuple(dict.fromkeys(lines))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -110,7 +111,7 @@ def _rivals_together(
 ) -> tuple[tuple[int, ...], ...]:
     """Return the steps with the fiercest rivals on one day, where the full model finds it better."""
     pairs = sorted(
-        ((float(cost[i, j]), a) for a, ((i,), (j,)) in enumerate(zip(steps, steps[1:], strict=False))),
+        ((float(cost[i, j]), a) for a, ((i,), (j,)) in enumerate(itertools.pairwise(steps))),
         reverse=True,
     )
     if not pairs or pairs[0][0] < rules["rivals_from"]:

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.sequence import coarse
 from slackwater.rules import Rules
-from slackwater.society.judge import Judgement
 from slackwater.tank.rock import preset
 from slackwater.tank.shapes import Glass
 
 _MOST_TRIED = 5
+HARDLY = 0.01
 
 
 @dataclass(frozen=True)
@@ -29,9 +29,7 @@ def doubts(question: Question) -> tuple[Doubt, ...]:
         shorter = replace(question.glass, length_cm=0.8 * question.glass.length_cm)
         found.append(Doubt("How long is the tank inside?", _reglassed(question, shorter)))
     if not question.rock_told or len(question.rockworks) > 1:
-        found.append(
-            Doubt("Is the rock one wall or several islands, and how much?", _rerocked(question))
-        )
+        found.append(Doubt("Is the rock one wall or several islands, and how much?", _rerocked(question)))
     for n, wanted in enumerate(question.residents):
         if not wanted.length_told:
             found.append(
@@ -44,9 +42,7 @@ def doubts(question: Question) -> tuple[Doubt, ...]:
 
 
 def _reglassed(question: Question, glass: Glass) -> Question:
-    rocks = tuple(
-        preset(r.word, glass, r.sand_cm, v) for v, r in enumerate(question.rockworks[:1])
-    )
+    rocks = tuple(preset(r.word, glass, r.sand_cm, v) for v, r in enumerate(question.rockworks[:1]))
     return replace(question, glass=glass, rockworks=rocks)
 
 
@@ -63,9 +59,7 @@ def _resized(question: Question, number: int, length_cm: float) -> Question:
     return replace(question, residents=tuple(residents))
 
 
-def the_question(
-    question: Question, days: dict[str, float], verdict: Judgement, rules: Rules
-) -> str:
+def the_question(question: Question, days: dict[str, float], rules: Rules) -> str:
     """Return the one question to ask, with what its answer could change.
 
     The unknown that moves the worst-off animal's chance of harm most, at search resolution; one
@@ -82,6 +76,6 @@ def the_question(
     turns, gap, ask, other = max(moved, key=lambda m: (m[0], m[1]))
     if turns:
         return f"{ask} The answer could turn the tank from {base.mood} to {other.mood}."
-    if gap < 0.01:
+    if gap < HARDLY:
         return f"{ask} (Whatever the answer, the verdict is likely to stand.)"
     return f"{ask} The answer moves the worst-off animal's chance of harm by {100 * gap:.0f} points."

@@ -78,7 +78,7 @@ def _finer(values: Grid, cell_cm: float, length_cm: float) -> tuple[Grid, Grid]:
     from scipy.interpolate import PchipInterpolator
 
     count = values.shape[0]
-    centres = (np.arange(count) + 0.5) * min(cell_cm, length_cm / (count - 0.5))
+    centres = (np.arange(count) + 0.5) * min(cell_cm, length_cm / count)
     places = np.concatenate([[0.0], centres, [length_cm]])
     ends = np.concatenate([_beyond(values[:2]), values, _beyond(values[:-3:-1])])
     fine = np.linspace(0.0, length_cm, _FINE * count + 1)

@@ -1,0 +1,112 @@
+"""Reasons: how each animal fares and from whom, and each "A before B" that matters."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from slackwater.plan.clash import trouble
+from slackwater.plan.draft import Draft, worst_lot
+from slackwater.plan.question import Wanted
+from slackwater.plan.records import (
+    Before,
+    Comfort,
+)
+from slackwater.society.company import Individual
+from slackwater.society.explain import explain
+from slackwater.society.judge import Lot
+
+BLAMED_FROM = 0.01
+UNDECIDED = 0.2
+
+
+def comfort(made: Draft, wanted: Wanted) -> Comfort:
+    """Return how the worst-off animal of a line fares, in words and numbers."""
+    lot = worst_lot(made.lots(wanted))
+    word = made.verdict.ease(lot)
+    harm = {k: round(v, 6) for k, v in sorted(lot.harm.items())}
+    cause = max(harm, key=lambda k: harm[k])
+    by = max(lot.by, key=lambda s: lot.by[s]) if lot.by else ""
+    blamed = by if cause in {"fought", "bitten"} and lot.by.get(by, 0.0) > BLAMED_FROM else None
+    low, high = (float(v) for v in np.quantile(lot.draws, (0.05, 0.95)))
+    split = float((lot.draws < made.rules["ease.jostled"]).mean())
+    two = UNDECIDED < split < 1.0 - UNDECIDED and high > made.rules["ease.pressed"]
+    return Comfort(
+        p=lot.p,
+        word=word.value,
+        harm=harm,
+        chases_per_hour=lot.chases_per_h,
+        worst_from=common(made, blamed) if blamed else None,
+        sentence=_comfort_sentence(made, wanted, lot, cause, blamed),
+        low=low,
+        high=high,
+        two_outcomes=two,
+    )
+
+
+def common(made: Draft, name: str) -> str:
+    """Return the common name of one of the company by its scientific name."""
+    for wanted in (*made.question.residents, *made.question.wishes):
+        if wanted.species.name == name:
+            return wanted.species.common_name
+    return name
+
+
+def _comfort_sentence(made: Draft, wanted: Wanted, lot: Lot, cause: str, blamed: str | None) -> str:
+    if lot.p < made.rules["ease.at_ease"]:
+        return "no trouble expected"
+    if cause in {"fought", "bitten"} and blamed:
+        verb = "chased" if cause == "fought" else "nipped"
+        own = blamed == wanted.species.name
+        who = "its own kind" if own else common(made, blamed)
+        return f"{verb} by {who}, about {lot.chases_per_h:.1f} times an hour"
+    return {
+        "outcompeted": "may come off worst at the food",
+        "cramped": "grows too large for this tank",
+        "unmet need": "lacks something it needs",
+        "jumped": "jumps: a lid",
+        "eaten": "may be eaten",
+    }.get(cause, "some chasing")
+
+
+def befores(made: Draft) -> tuple[Before, ...]:
+    """Return the "A before B" that matter, each with its reason."""
+    cost, order = made.sequence.cost, made.sequence.order()
+    q = made.question
+    day_of = {item: n for n, slot in enumerate(made.slots) for item in slot.items}
+    rows = []
+    for a, i in enumerate(order):
+        for j in order[a + 1 :]:
+            gain = float(cost[j, i] - cost[i, j])
+            if gain >= made.rules["matters"] and day_of[i] != day_of[j]:
+                rows.append((gain, i, j))
+    rows.sort(key=lambda row: (-row[0], row[1], row[2]))
+    return tuple(
+        Before(
+            q.wishes[i].species.common_name,
+            q.wishes[j].species.common_name,
+            _why_before(made, q.wishes[i], q.wishes[j]),
+            gain,
+        )
+        for gain, i, j in rows[:5]
+    )
+
+
+def _first(made: Draft, wanted: Wanted) -> Individual:
+    return made.lots(wanted)[0].animal
+
+
+def _why_before(made: Draft, first: Wanted, then: Wanted) -> str:
+    told = explain(made.verdict, _first(made, then), _first(made, first))
+    name, other = then.species.common_name, first.species.common_name
+    if told.trouble == "recognition":
+        return f"the {name} takes it for a rival and, as owner, would chase it three times as much"
+    return f"the {name} would own the rock and treat {other} as an intruder"
+
+
+def chaser(made: Draft) -> Wanted | None:
+    """Return the line of the company that makes the most trouble, if anyone does."""
+    if not made.verdict.lots:
+        return None
+    by, _, _ = trouble(made.verdict)
+    company = (*made.question.residents, *made.question.wishes)
+    return next((w for w in company if w.species.name == by), None)

@@ -1,0 +1,109 @@
+"""The sentences of the sheet: verdict, points to watch, other orders, what is uncertain."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from slackwater.plan.clash import bearable
+from slackwater.plan.draft import Draft
+from slackwater.plan.reasons import befores, comfort, common
+from slackwater.society.harm import Ease, Mood
+from slackwater.society.judge import Lot
+
+
+def opening(text: str) -> str:
+    """Return a text with its first letter in upper case."""
+    return text[:1].upper() + text[1:]
+
+
+def verdict_sentence(made: Draft) -> str:
+    """Return the verdict as one sentence with order, and the worst-off animal."""
+    q = made.question
+    lots = made.verdict.lots
+    if not lots:
+        return "There is nobody to judge yet."
+    worst = max(lots, key=lambda lot: lot.p)
+    name = worst.animal.species.common_name
+    if not bearable(made.verdict, made.rules):
+        return f"As it stands this company will not do: {name} bears too much. See what would settle it."
+    order = ", then ".join(
+        " with ".join(q.wishes[i].species.common_name for i in slot.items) for slot in made.slots
+    )
+    start = f"Yes, in this order: {order}" if order else "The company there now lives in peace"
+    ease = made.verdict.ease(worst)
+    if ease is Ease.AT_EASE:
+        return f"{start}; no animal is expected to come to harm."
+    if made.verdict.mood is Mood.SETTLED:
+        return f"{start}; {name} has the least comfort and is expected to cope."
+    return f"{start}; watch {name}, which bears most."
+
+
+def watch_points(made: Draft) -> tuple[tuple[str, str], ...]:
+    """Return the two or three points that could go wrong, each with its sign."""
+    points, seen = [], set[str]()
+    for lot in sorted(made.verdict.lots, key=lambda one: -one.p):
+        name = lot.animal.species.common_name
+        if lot.p < made.rules["ease.at_ease"] or name in seen:
+            continue
+        seen.add(name)
+        cause = max(lot.harm, key=lambda k: lot.harm[k])
+        points.append(_point(made, lot, name, cause))
+    return tuple(points[:3])
+
+
+def _point(made: Draft, lot: Lot, name: str, cause: str) -> tuple[str, str]:
+    if cause in {"fought", "bitten"}:
+        by = common(made, max(lot.by, key=lambda s: lot.by[s]))
+        by = "its own kind" if by == name else by
+        return opening(
+            f"{name} may be harried by {by}"
+        ), "more than 2 chases in 10 minutes after day 5, torn fins"
+    signs = {
+        "outcompeted": ("comes off worst at the food", "belly hollow behind the head by week 3"),
+        "cramped": ("grows too large for this tank", "turns at every pane, thin or restless"),
+        "unmet need": ("lacks something it needs", "hides all day, pale, off its food"),
+        "jumped": ("jumps", "an open gap in the lid"),
+        "eaten": ("may be swallowed", "a head count that does not come out"),
+    }
+    what, sign = signs.get(cause, ("is not at ease", "hides all day"))
+    return opening(f"{name} {what}"), sign
+
+
+def out_of_order(made: Draft) -> str:
+    """Return what to do if the animals come in another order."""
+    kept = befores(made)
+    if not kept:
+        return "The order may be changed freely with what is in stock; keep the spacing and the quarantine."
+    rules = "; ".join(f"{b.first} before {b.then}" for b in kept)
+    return (
+        f"Keep: {rules}. The rest may be swapped with what is in stock. If one of these cannot be "
+        "kept, box the later one for a week and move the rock that evening."
+    )
+
+
+def uncertain(made: Draft) -> tuple[str, ...]:
+    """Return what is uncertain about this plan, in plain words."""
+    lines = [
+        "Individuals differ more than neighbouring species do: half to double the chases is usual.",
+        "How many chases do harm was never measured in a fish; these coefficients are assumed.",
+        "Tempers and group rules are common practice without a source; sizes are from memory, rounded.",
+    ]
+    if len(made.question.rockworks) > 1:
+        lines.append(
+            "Only a word for the rock is known: answers are the mean of three layouts of it. " + _spread(made)
+        )
+    split = [line for line in (comfort(made, w) for w in made.company()) if line.two_outcomes]
+    if split:
+        lines.append("For some animals two outcomes are possible: it depends on the individual.")
+    return tuple(lines)
+
+
+def _spread(made: Draft) -> str:
+    """Return the spread over the layouts for the worst-off animal, in words."""
+    lot = max(made.verdict.lots, key=lambda one: one.p)
+    parts = np.split(lot.draws, len(made.question.rockworks))
+    means = [float(part.mean()) for part in parts]
+    return (
+        f"For {lot.animal.species.common_name} the layouts give {100 * min(means):.0f} to "
+        f"{100 * max(means):.0f} % chance of harm over its worst 90 days."
+    )

@@ -1,0 +1,342 @@
+"""The main job: from a tank file to a plan, and from a plan to the files that are handed over."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Literal
+
+from slackwater.errors import InputError, InputErrors
+from slackwater.plan.compose import make_plan, today_plan_date
+from slackwater.plan.question import QuarantineRoom, Question, Wanted
+from slackwater.plan.records import Assumption, Plan
+from slackwater.service.tankfile import Animals, Resident, TankFile, Wish, load
+from slackwater.society.company import Keeping, Sex
+from slackwater.tank.pieces import Piece, PieceKind
+from slackwater.tank.rock import Rockwork, custom, preset
+from slackwater.tank.shapes import Glass, Shape
+from slackwater.taxa.facts import Species, load_facts
+from slackwater.taxa.names import Meaning, Verdict, understand
+
+PaperName = Literal["a4", "us-letter"]
+Tick = Callable[[str], None]
+
+DEFAULT_LENGTH_CM, DEFAULT_SHAPE = 100.0, (1.0, 0.45, 0.45)
+
+
+def plan_file(
+    source: Path | str, today: dt.date, tick: Tick = lambda _: None, title: str | None = None
+) -> Plan:
+    """Return the plan for a tank file.
+
+    Parameters
+    ----------
+    source
+        The file's path, or its text.
+    today
+        The day on which the plan is made.
+    tick
+        Called with the name of each step of the work.
+    title
+        What to call the tank; the file's name if left out.
+
+    Raises
+    ------
+    InputError, InputErrors
+        If the file cannot be used; all faults at once.
+    """
+    tick("reading the tank file")
+    tank_file = load(source)
+    name = title or (source.stem if isinstance(source, Path) else "tank")
+    return make_plan(question_of(tank_file, today, name), tick=tick)
+
+
+def write_plan(plan: Plan, out: Path, paper: PaperName = "a4") -> tuple[Path, ...]:
+    """Write the plan sheet, calendar, record and picture of a plan into a folder.
+
+    All four are made before the first is written, so that nothing stands half-written.
+
+    Returns
+    -------
+    tuple of Path
+        plan.pdf, plan.ics, plan.json, tank.png.
+    """
+    from slackwater.report import calendar_bytes, plan_json, sheet_bytes, tank_png
+
+    made = {
+        "plan.pdf": sheet_bytes(plan, paper),
+        "plan.ics": calendar_bytes(plan),
+        "plan.json": plan_json(plan).encode("utf-8"),
+        "tank.png": tank_png(plan),
+    }
+    out.mkdir(parents=True, exist_ok=True)
+    for name, content in made.items():
+        part = out / f".{name}.part"
+        part.write_bytes(content)
+        part.replace(out / name)
+    return tuple(out / name for name in made)
+
+
+def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
+    """Return the planner's question: names understood, everything not told assumed and named.
+
+    Raises
+    ------
+    InputErrors
+        If animals are unknown or ambiguous; all of them at once.
+    """
+    assumed: list[Assumption] = []
+    start = tank_file.limits.start or today_plan_date(today)
+    glass = _glass(tank_file, assumed)
+    residents, wishes = _company(tank_file, glass, assumed)
+    rocks, word, told = _rock(tank_file, glass, assumed)
+    water = tank_file.water
+    quarantine = tank_file.keeping.quarantine
+    room = QuarantineRoom(quarantine.tanks, int(quarantine.days or 30)) if quarantine else None
+    if room is None or room.tanks == 0:
+        assumed.append(
+            Assumption("quarantine", "none at home", "the shop must keep each animal 4 to 6 weeks")
+        )
+    return Question(
+        title=title,
+        made_on=today,
+        start=max(start, today),
+        glass=glass,
+        rockworks=rocks,
+        rock_word=word,
+        keeping=_keeping(tank_file, assumed),
+        residents=residents,
+        wishes=wishes,
+        quarantine=room if room and room.tanks else None,
+        away=tuple((a.start, a.end) for a in tank_file.limits.away),
+        running_since=water.running_since,
+        temperature_c=water.temperature_c or 26.0,
+        salinity=water.salinity or 35.0,
+        lights_off=f"{tank_file.keeping.lights_off or dt.time(21):%H:%M}",
+        children=bool(tank_file.keeper.children),
+        sump_l=tank_file.tank.sump_l or 0.0,
+        assumptions=tuple(assumed),
+        length_told=tank_file.tank.length_cm is not None,
+        rock_told=told,
+    )
+
+
+def _glass(tank_file: TankFile, assumed: list[Assumption]) -> Glass:
+    tank = tank_file.tank
+    shape = Shape(tank.shape)
+    length, width, height = tank.length_cm, tank.width_cm, tank.height_cm
+    if tank.volume_l and not (length and width and height):
+        length, width, height = _sides(tank.volume_l, length, width, height)
+        assumed.append(
+            Assumption(
+                "tank sides",
+                f"{length:.0f} x {width:.0f} x {height:.0f} cm from {tank.volume_l:.0f} L",
+                "length decides more than volume: measure it",
+            )
+        )
+    if not length:
+        length = DEFAULT_LENGTH_CM
+        assumed.append(Assumption("tank length", "100 cm", "length decides more than volume"))
+    width = width or _assume_side("tank width", DEFAULT_SHAPE[1] * length, assumed)
+    height = height or _assume_side("water height", DEFAULT_SHAPE[2] * length, assumed)
+    if shape is not Shape.RECTANGULAR:
+        width = length
+    if shape is Shape.CUBE:
+        height = length
+    return Glass(shape, length, width, height)
+
+
+def _sides(
+    volume_l: float, length: float | None, width: float | None, height: float | None
+) -> tuple[float, float, float]:
+    """Return three sides that hold a volume, those told kept, the others in usual proportions."""
+    told = [length, width, height]
+    known = 1.0
+    shares = 1.0
+    for side, share in zip(told, DEFAULT_SHAPE, strict=True):
+        known *= side or 1.0
+        shares *= 1.0 if side else share
+    free = sum(1 for side in told if not side)
+    unit = (1000.0 * volume_l / known / shares) ** (1.0 / free)
+    a, b, c = (side or share * unit for side, share in zip(told, DEFAULT_SHAPE, strict=True))
+    return a, b, c
+
+
+def _assume_side(what: str, value: float, assumed: list[Assumption]) -> float:
+    assumed.append(Assumption(what, f"{value:.0f} cm", "less water means more chasing"))
+    return value
+
+
+def _rock(
+    tank_file: TankFile, glass: Glass, assumed: list[Assumption]
+) -> tuple[tuple[Rockwork, ...], str, bool]:
+    """Return the rock layouts to judge, the word for them, and whether they were told."""
+    rock = tank_file.rock
+    sand = tank_file.sand.depth_cm
+    if sand is None:
+        sand = 5.0
+        assumed.append(Assumption("sand", "5 cm", "sand sleepers and burrowers need more"))
+    if rock.pieces:
+        pieces = tuple(
+            Piece(
+                PieceKind(p.kind),
+                (p.x_cm, p.y_cm, p.base_cm + p.height_cm / 2.0),
+                (p.length_cm / 2.0, p.width_cm / 2.0, p.height_cm / 2.0),
+                p.turn_deg * 3.141592653589793 / 180.0,
+            )
+            for p in rock.pieces
+        )
+        return (custom(pieces, (), sand),), "as listed", True
+    word = rock.layout or "moderate"
+    if rock.layout is None:
+        assumed.append(Assumption("rock", "moderate", "bare tanks are harder on the chased"))
+    variants = (0,) if word == "none" else (0, 1, 2)
+    layouts = tuple(preset(word, glass, sand, v, rock.mass_kg) for v in variants)
+    return layouts, word, rock.layout is not None
+
+
+def _keeping(tank_file: TankFile, assumed: list[Assumption]) -> Keeping:
+    keeping = tank_file.keeping
+    lid = tank_file.tank.lid
+    if lid is None:
+        assumed.append(Assumption("lid", "there is one", "without it jumpers are lost"))
+    if keeping.feeds_per_day is None:
+        assumed.append(Assumption("feeds", "2 a day", "hungry animals fight more"))
+    return Keeping(
+        feeds_per_day=keeping.feeds_per_day or 2.0,
+        stations=keeping.stations or 1,
+        lid=True if lid is None else lid,
+        corals=tuple(keeping.corals),
+        inverts=tuple(keeping.inverts),
+    )
+
+
+def _company(
+    tank_file: TankFile, glass: Glass, assumed: list[Assumption]
+) -> tuple[tuple[Wanted, ...], tuple[Wanted, ...]]:
+    faults: list[InputError] = []
+    residents = _resolved(tank_file.company, "company", faults)
+    wishes = _resolved(tank_file.wishes, "wishes", faults)
+    for n, (_, _, species) in enumerate(residents + wishes):
+        where = f"company[{n + 1}]" if n < len(residents) else f"wishes[{n - len(residents) + 1}]"
+        faults += _too_large(species, (residents + wishes)[n][0], glass, where)
+    if faults:
+        raise InputErrors(source="the tank file", faults=faults)
+    keys: dict[str, int] = {}
+    out: list[Wanted] = []
+    for row, meaning, species in residents + wishes:
+        out.append(_wanted(row, meaning, species, keys, assumed))
+    assumed += _lengths_assumed(out)
+    return tuple(out[: len(residents)]), tuple(out[len(residents) :])
+
+
+_Resolved = list[tuple[Animals, Meaning, Species]]
+
+
+def _resolved(rows: tuple[Animals, ...], where: str, faults: list[InputError]) -> _Resolved:
+    facts = load_facts()
+    out: _Resolved = []
+    for n, row in enumerate(rows, start=1):
+        meaning = understand(row.animal)
+        field = f"{where}[{n}].animal"
+        if meaning.verdict is Verdict.ONE and meaning.name in facts.species_names:
+            out.append((row, meaning, facts.species(meaning.name)))
+        else:
+            faults.append(_name_fault(field, row.animal, meaning))
+    return out
+
+
+def _name_fault(field: str, said: str, meaning: Meaning) -> InputError:
+    listed = "; ".join(f"{c.scientific_name} ({c.mark})" for c in meaning.candidates[:5])
+    if meaning.verdict is Verdict.NOT_A_FISH:
+        limit, remedy = "it is not a fish", "List corals and invertebrates under keeping."
+    elif meaning.verdict is Verdict.ASK:
+        limit, remedy = "it may mean several animals", f"Write which one: {listed}."
+    elif meaning.verdict is Verdict.ONE:
+        limit = f"it means {meaning.name}, which is not described yet"
+        remedy = "Take it out, or describe it first."
+    else:
+        limit = "no animal goes by this name"
+        remedy = f"Nearest: {listed}." if listed else "Write its scientific name."
+    return InputError(field=field, given=f"“{said}”", limit=limit, remedy=remedy)
+
+
+def _too_large(species: Species, row: Animals, glass: Glass, where: str) -> list[InputError]:
+    longest = max(glass.length_cm, glass.width_cm, glass.height_cm)
+    if row.length_cm is None or row.length_cm <= longest:
+        return []
+    return [
+        InputError(
+            field=f"{where}.length",
+            given=f"{row.length_cm:g} cm",
+            limit=f"the tank is {longest:g} cm long",
+            remedy=f"Check the length of {species.common_name} and that of the tank.",
+        )
+    ]
+
+
+def _wanted(
+    row: Animals,
+    meaning: Meaning,
+    species: Species,
+    keys: dict[str, int],
+    assumed: list[Assumption],
+) -> Wanted:
+    resident = isinstance(row, Resident)
+    told = row.length_cm if row.length_cm is not None else meaning.length_cm
+    length = told if told is not None else _assumed_length(species, resident=resident)
+    sex = Sex(row.sex) if row.sex != "unknown" else Sex(meaning.sex or "unknown")
+    count = max(row.count, meaning.count or 1, 2 if sex is Sex.PAIR else 1)
+    wish = row.wish if isinstance(row, Wish) and row.wish is not None else 5.0
+    price = str(row.price) if isinstance(row, Wish) and row.price else None
+    since = row.since if isinstance(row, Resident) else None
+    if resident and since is None:
+        assumed.append(
+            Assumption(
+                f"since when {species.common_name} lives there",
+                "long ago",
+                "a fresh resident owns less",
+            )
+        )
+    return Wanted(
+        key=_key(species, keys),
+        said=row.animal,
+        species=species,
+        count=count,
+        sex=sex,
+        length_cm=length,
+        wish=wish,
+        price=price,
+        since=since or (None if not resident else dt.date(2000, 1, 1)),
+        resident=resident,
+        length_told=told is not None,
+    )
+
+
+def _assumed_length(species: Species, *, resident: bool) -> float:
+    """Return a length that nobody told: nearly grown for a resident, else as usually sold. [cm]"""
+    adult = species.number("adult_length_cm")
+    return 0.85 * adult if resident else min(species.number("sale_length_cm"), adult)
+
+
+def _lengths_assumed(wanted: list[Wanted]) -> list[Assumption]:
+    """Return what was assumed of lengths, residents and wishes each in one line."""
+    out = []
+    for resident, word in ((True, "nearly grown"), (False, "the usual size when sold")):
+        names = [
+            f"{w.species.common_name} {w.length_cm:.0f} cm"
+            for w in wanted
+            if w.resident is resident and not w.length_told
+        ]
+        if names:
+            taken = f"{word} ({', '.join(names)})"
+            out.append(Assumption("lengths", taken, "who is longer decides many quarrels"))
+    return out
+
+
+def _key(species: Species, keys: dict[str, int]) -> str:
+    base = re.sub(r"[^a-z]+", "-", species.name.lower())
+    keys[base] = keys.get(base, 0) + 1
+    return base if keys[base] == 1 else f"{base}-{keys[base]}"

@@ -1,0 +1,64 @@
+"""When no order is bearable, the plan names who clashes and what would settle it."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from tests.plan.tanks import Asker, resident, wanted
+
+from slackwater.plan.clash import bearable, judged, largest_bearable
+from slackwater.rules import load_rules
+
+LONG_AGO = dt.date(2026, 1, 1)
+
+
+def test_a_lionfish_is_left_out_for_chromis_that_are_dearer(ask: Asker) -> None:
+    question = ask(
+        (),
+        (
+            wanted("Pterois volitans", 12.0, wish=3.0),
+            wanted("Chromis viridis", 4.0, count=6, wish=8.0),
+            wanted("Gramma loreto", 6.0),
+        ),
+    )
+    kept = largest_bearable(question, load_rules())
+    assert [w.species.name for w in kept.left_out] == ["Pterois volitans"]
+    assert "eat" in kept.clashes[0].sentence
+    assert any("Leave out" in way for way in kept.clashes[0].settle)
+    assert bearable(judged(kept.question, load_rules()), load_rules())
+
+
+def test_a_peaceful_list_is_left_whole(ask: Asker) -> None:
+    question = ask(
+        (resident("Amphiprion ocellaris", 6.0, LONG_AGO, count=2, sex="pair"),),
+        (wanted("Halichoeres chrysus", 8.0), wanted("Salarias fasciatus", 9.0)),
+    )
+    kept = largest_bearable(question, load_rules())
+    assert kept.left_out == ()
+    assert kept.clashes == ()
+
+
+def test_trouble_among_residents_alone_is_said(ask: Asker) -> None:
+    question = ask(
+        (
+            resident("Zebrasoma xanthurum", 15.0, LONG_AGO),
+            resident("Zebrasoma flavescens", 10.0, dt.date(2026, 12, 31)),
+        ),
+        (wanted("Gramma loreto", 6.0),),
+    )
+    kept = largest_bearable(question, load_rules())
+    assert kept.clashes
+    assert any("already there" in way for way in kept.clashes[-1].settle)
+
+
+def test_replacements_can_be_borne_by_the_rest(ask: Asker) -> None:
+    from dataclasses import replace
+
+    from slackwater.plan.clash import instead_of
+
+    question = ask((resident("Zebrasoma xanthurum", 15.0, LONG_AGO),), ())
+    rules = load_rules()
+    wish = wanted("Zebrasoma flavescens", 9.0)
+    for species in instead_of(question, wish, rules):
+        swapped = replace(wish, species=species, length_cm=species.number("sale_length_cm"))
+        assert bearable(judged(replace(question, wishes=(swapped,)), rules), rules)
