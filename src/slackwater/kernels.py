@@ -42,7 +42,7 @@ Floats = NDArray[np.float32]
 Doubles = NDArray[np.float64]
 Loop = TypeVar("Loop", bound=Callable[..., Any])
 
-_ZERO, _ONE, _TWO = np.float32(0.0), np.float32(1.0), np.float32(2.0)
+_ZERO, _HALF, _ONE = np.float32(0.0), np.float32(0.5), np.float32(1.0)
 _FAR = np.float32(1e30)
 _TINY = np.float32(1e-12)
 _FLAT = np.float32(1e-6)
@@ -181,7 +181,7 @@ def clear(sources: Floats, targets: Floats, table: Doubles) -> NDArray[np.bool_]
 def _exp(power: np.float32) -> np.float32:
     """Return exp(power) for power <= 0 by a polynomial that vectorises, 3e-7 relative."""
     twos = max(power * _LOG2_E, _LOWEST_POWER)
-    whole = np.floor(twos)
+    whole = np.floor(twos + _HALF)
     f = twos - whole
     mantissa = _P5 + f * _P6
     mantissa = _P3 + f * (_P4 + f * mantissa)

@@ -15,8 +15,12 @@ import numpy as np
 from slackwater.tank.pieces import Piece, PieceKind, Point
 from slackwater.tank.shapes import Glass, Shape
 
-FRONT_CM = 5.0
-"""Water kept free behind the front glass, for the scraper; assumed. [cm]"""
+FRONT_CM = 5.3
+"""Water kept free behind the front glass, for the scraper; assumed. [cm]
+
+A little over 5 cm, so that no rock touches a plane of cell middles, where sight would hang on the
+last digit.
+"""
 
 SURFACE_CM = 3.0
 """Water kept free below the surface; assumed. [cm]"""

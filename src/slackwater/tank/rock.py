@@ -1,6 +1,6 @@
 """Rockwork: a customer's word for it, a list of pieces, and what it displaces and weighs."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property, lru_cache
@@ -23,7 +23,8 @@ VARIANTS = 3
 """How many layouts each word stands for."""
 
 _LINES = np.array([128, 96])
-_HALVINGS = 26
+_SMALLEST, _LARGEST = 0.005, 1.0
+_CLOSE = 1e-6
 
 
 class RockWord(StrEnum):
@@ -185,18 +186,32 @@ def _fitted(plan: Plan, site: Site, displaced_l: float, mass_kg: float | None) -
 
     def excess(scale: float) -> float:
         pieces = build(plan, site, scale)
-        table = as_table(pieces)
         if mass_kg is not None:
-            return _mass_kg(pieces, table) - mass_kg
-        return _displaced_l(table, site.glass, site.sand_cm) - displaced_l
+            return float(np.cbrt(_mass_kg(pieces, as_table(pieces))) - np.cbrt(mass_kg))
+        return float(np.cbrt(_displaced_l(as_table(pieces), site.glass, site.sand_cm)) - np.cbrt(displaced_l))
 
-    low, high = 0.005, 1.0
-    if excess(high) < 0.0 or excess(low) > 0.0:
+    if not excess(_SMALLEST) < 0.0 < excess(_LARGEST):
         raise _unknown("rock", f"{mass_kg} kg", "that much rock cannot stand in this tank")
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        low, high = (low, middle) if excess(middle) > 0.0 else (middle, high)
-    return build(plan, site, high)
+    return build(plan, site, _root(excess, _SMALLEST, _LARGEST))
+
+
+def _root(excess: Callable[[float], float], low: float, high: float) -> float:
+    """Return where `excess` turns from below 0 to above, by false position (Illinois rule)."""
+    below, above = excess(low), excess(high)
+    was_below = None
+    while high - low > _CLOSE:
+        middle = low + (high - low) * below / (below - above)
+        found = excess(middle)
+        if abs(found) < _CLOSE:
+            return middle
+        is_below = found < 0.0
+        weight = 0.5 if is_below is was_below else 1.0
+        if is_below:
+            low, below, above = middle, found, weight * above
+        else:
+            high, above, below = middle, found, weight * below
+        was_below = is_below
+    return high
 
 
 def _displaced_l(table: NDArray[np.float64], glass: Glass, sand_cm: float) -> float:
