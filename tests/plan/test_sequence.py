@@ -72,3 +72,15 @@ def test_the_order_of_a_list_does_not_matter(five: Question) -> None:
     one = [five.wishes[i].key for i in best_sequence(five, load_rules()).order()]
     two = [turned.wishes[i].key for i in best_sequence(turned, load_rules()).order()]
     assert one == two
+
+
+def test_animals_of_one_species_are_released_on_one_day(ask: Asker) -> None:
+    from dataclasses import replace
+
+    male = wanted("Nemanthias bartlettorum", 7.0, sex="male")
+    females = replace(wanted("Nemanthias bartlettorum", 5.0, count=4, sex="female"), key="females")
+    question = ask((), (male, wanted("Gramma loreto", 6.0), females), length_cm=180.0)
+    assert question.groups == ((0, 2), (1,))
+    steps = best_sequence(question, load_rules()).steps
+    assert (0, 2) in steps
+    assert sorted(wish for step in steps for wish in step) == [0, 1, 2]

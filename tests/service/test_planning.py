@@ -127,3 +127,25 @@ def test_an_impossible_list_is_an_answer_with_ways_out() -> None:
     assert plan.no_order_bearable
     assert plan.clashes[0].settle
     assert plan.left_out
+
+
+def test_residents_that_came_apart_own_in_turn() -> None:
+    text = SMALL.replace(
+        "count: 2, sex: pair, length: 6 cm, since: 2026-05-10}",
+        "count: 2, length: 6 cm, since: 2026-05-10, released_together: false}",
+    )
+    plan = plan_file(text, TODAY)
+    assert [a.count for a in plan.animals[:2]] == [1, 1]
+    assert any("a month apart" in a.taken for a in plan.assumptions)
+
+
+def test_a_budget_that_does_not_reach_is_said() -> None:
+    text = SMALL.replace("start: 2027-01-09", "start: 2027-01-09, budget: 20 EUR")
+    plan = plan_file(text, TODAY)
+    assert any("budget" in line for line in plan.uncertain)
+
+
+def test_cold_water_is_an_unmet_need_of_reef_fish() -> None:
+    text = SMALL + "water: {temperature: 17 C}\n"
+    plan = plan_file(text, TODAY)
+    assert all(a.comfort.harm["unmet need"] > 0.1 for a in plan.animals)

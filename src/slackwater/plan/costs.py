@@ -65,12 +65,16 @@ def pair_doses(question: Question, rules: Rules) -> PairDoses:
     party = np.array([a.party_index for a in animals])
     meet = stage.meet[np.ix_(party, party)] * stage.exposed[party][None, :]
     residents = len(question.residents)
+    group = np.array(
+        [-1] * residents
+        + [next(g for g, m in enumerate(question.groups) if n in m) for n in range(len(question.wishes))]
+    )
     return PairDoses(
         first=_rates(situation, FIRST, rules) * meet,
         later=_rates(situation, LATER, rules) * meet,
         together=_rates(situation, TOGETHER, rules) * meet,
         tolerated=rules["x0_per_h"] * fixed.boldness,
-        item=party - residents,
+        item=group[party],
         resident=party < residents,
     )
 

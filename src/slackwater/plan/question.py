@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import functools
 from dataclasses import dataclass, field
 
 from slackwater.plan.records import Assumption
@@ -81,6 +82,14 @@ class Question:
     length_told: bool = True
     rock_told: bool = True
     notes: tuple[str, ...] = field(default_factory=tuple)
+
+    @functools.cached_property
+    def groups(self) -> tuple[tuple[int, ...], ...]:
+        """The wishes as items of release: those of one species come on one day."""
+        by_species: dict[str, list[int]] = {}
+        for number, wanted in enumerate(self.wishes):
+            by_species.setdefault(wanted.species.name, []).append(number)
+        return tuple(tuple(members) for members in by_species.values())
 
     def day_of(self, date: dt.date) -> float:
         """Return a date as days from the start of the plan. [d]"""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 
 from slackwater.plan.clash import trouble
@@ -17,6 +19,7 @@ from slackwater.society.judge import Lot
 
 BLAMED_FROM = 0.01
 UNDECIDED = 0.2
+MOST_BEFORES = 5
 
 
 def comfort(made: Draft, wanted: Wanted) -> Comfort:
@@ -70,25 +73,23 @@ def _comfort_sentence(made: Draft, wanted: Wanted, lot: Lot, cause: str, blamed:
 
 def befores(made: Draft) -> tuple[Before, ...]:
     """Return the "A before B" that matter, each with its reason."""
-    cost, order = made.sequence.cost, made.sequence.order()
-    q = made.question
-    day_of = {item: n for n, slot in enumerate(made.slots) for item in slot.items}
-    rows = []
-    for a, i in enumerate(order):
-        for j in order[a + 1 :]:
-            gain = float(cost[j, i] - cost[i, j])
-            if gain >= made.rules["matters"] and day_of[i] != day_of[j]:
-                rows.append((gain, i, j))
-    rows.sort(key=lambda row: (-row[0], row[1], row[2]))
+    sequence, q = made.sequence, made.question
+    order = list(dict.fromkeys(sequence.group_of(wish) for wish in sequence.order()))
+    step_of = {sequence.group_of(i): n for n, slot in enumerate(made.slots) for i in slot.items}
+    rows = [
+        (float(sequence.cost[h, g] - sequence.cost[g, h]), g, h)
+        for g, h in itertools.combinations(order, 2)
+        if step_of[g] != step_of[h]
+    ]
+    kept = sorted((row for row in rows if row[0] >= made.rules["matters"]), reverse=True)
     return tuple(
-        Before(
-            q.wishes[i].species.common_name,
-            q.wishes[j].species.common_name,
-            _why_before(made, q.wishes[i], q.wishes[j]),
-            gain,
-        )
-        for gain, i, j in rows[:5]
+        _before(made, q.wishes[sequence.groups[g][0]], q.wishes[sequence.groups[h][0]], gain)
+        for gain, g, h in kept[:MOST_BEFORES]
     )
+
+
+def _before(made: Draft, first: Wanted, then: Wanted, gain: float) -> Before:
+    return Before(first.species.common_name, then.species.common_name, _why_before(made, first, then), gain)
 
 
 def _first(made: Draft, wanted: Wanted) -> Individual:

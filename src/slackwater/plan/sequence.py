@@ -19,20 +19,29 @@ Array = NDArray[np.float64]
 
 _EXACT_ITEMS = 12
 _SLACK = 1e-4
+_CLEARLY, _SURELY = 0.9, 0.01
 
 
 @dataclass(frozen=True)
 class Sequence:
-    """Items in the order of release; items of one step are released on one day."""
+    """Wishes in the order of release; those of one step are released on one day.
+
+    `cost[g, h]` is what it costs to release group g before group h, `groups` the wishes of each.
+    """
 
     steps: tuple[tuple[int, ...], ...]
     cost: Array
     worst: float
     proof: str
+    groups: tuple[tuple[int, ...], ...] = ()
+
+    def group_of(self, wish: int) -> int:
+        """Return the group that a wish belongs to."""
+        return next(g for g, members in enumerate(self.groups) if wish in members)
 
     def order(self) -> tuple[int, ...]:
-        """Return the items in order, those of one day in order of their number."""
-        return tuple(item for step in self.steps for item in step)
+        """Return the wishes in order, those of one day in order of their number."""
+        return tuple(wish for step in self.steps for wish in step)
 
 
 def spaced(question: Question, steps: tuple[tuple[int, ...], ...], gap: float) -> dict[str, float]:
@@ -53,7 +62,7 @@ def best_sequence(question: Question, rules: Rules) -> Sequence:
     orders that keep it, the least sum of pair costs; proven in the pair model at search
     resolution. Rivals are then also tried on one day with the full model.
     """
-    n = len(question.wishes)
+    n = len(question.groups)
     if n == 0:
         return Sequence((), np.zeros((0, 0)), 0.0, "There is nothing to release.")
     burdens = Burdens(pair_doses(question, rules), rules, n)
@@ -71,11 +80,12 @@ def best_sequence(question: Question, rules: Rules) -> Sequence:
         proof += "; sum of pair costs among such orders: proven least"
     else:
         proof += "; sum of pair costs: not searched further"
-    steps = tuple((item,) for item in order)
-    merged = _rivals_together(question, steps, cost, rules)
+    steps = tuple(question.groups[group] for group in order)
+    merged = _rivals_together(question, order, cost, rules)
     if merged != steps:
         proof += "; rivals on one day: better in the full model"
-    return Sequence(merged, cost, worst, proof + ". Proven for pair costs at 10 cm, first layout.")
+    said = proof + ". Proven for pair costs at 10 cm, first layout."
+    return Sequence(merged, cost, worst, said, question.groups)
 
 
 def _worst(order: tuple[int, ...], burdens: Burdens) -> float:
@@ -107,21 +117,19 @@ def _capped(burdens: Burdens, cost: Array, cap: float) -> tuple[int, ...]:
 
 
 def _rivals_together(
-    question: Question, steps: tuple[tuple[int, ...], ...], cost: Array, rules: Rules
+    question: Question, order: tuple[int, ...], cost: Array, rules: Rules
 ) -> tuple[tuple[int, ...], ...]:
     """Return the steps with the fiercest rivals on one day, where the full model finds it better."""
-    pairs = sorted(
-        ((float(cost[i, j]), a) for a, ((i,), (j,)) in enumerate(itertools.pairwise(steps))),
-        reverse=True,
-    )
-    if not pairs or pairs[0][0] < rules["rivals_from"]:
+    steps = tuple(question.groups[group] for group in order)
+    pairs = [(float(cost[i, j]), -at) for at, (i, j) in enumerate(itertools.pairwise(order))]
+    if not pairs or max(pairs)[0] < rules["rivals_from"]:
         return steps
-    at = pairs[0][1]
+    at = -max(pairs)[1]
     together = (*steps[:at], (*steps[at], *steps[at + 1]), *steps[at + 2 :])
     gap = rules["spacing_days"]
     apart_p = coarse(question, spaced(question, steps, gap), rules).worst_p
     joint_p = coarse(question, spaced(question, together, gap), rules).worst_p
-    return together if joint_p < 0.9 * apart_p - 0.01 else steps
+    return together if joint_p < _CLEARLY * apart_p - _SURELY else steps
 
 
 def coarse(question: Question, days: dict[str, float], rules: Rules) -> Judgement:

@@ -95,7 +95,7 @@ def uncertain(made: Draft) -> tuple[str, ...]:
     split = [line for line in (comfort(made, w) for w in made.company()) if line.two_outcomes]
     if split:
         lines.append("For some animals two outcomes are possible: it depends on the individual.")
-    return tuple(lines)
+    return (*made.question.notes, *lines)
 
 
 def _spread(made: Draft) -> str:

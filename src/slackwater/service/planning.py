@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable
+from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 from typing import Literal
 
@@ -120,7 +122,20 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
         assumptions=tuple(assumed),
         length_told=tank_file.tank.length_cm is not None,
         rock_told=told,
+        notes=_notes(tank_file),
     )
+
+
+def _notes(tank_file: TankFile) -> tuple[str, ...]:
+    """Return what the file says and the plan does not yet use, or what goes beyond the budget."""
+    notes = []
+    budget = tank_file.limits.budget
+    spent = sum((w.price.amount * w.count for w in tank_file.wishes if w.price), Decimal(0))
+    if budget and spent > budget.amount:
+        notes.append(f"The wishes come to {spent} {budget.currency}, the budget is {budget}.")
+    if tank_file.stock is not None:
+        notes.append("The stock list is not used yet: sizes are the usual ones when sold.")
+    return tuple(notes)
 
 
 def _glass(tank_file: TankFile, assumed: list[Assumption]) -> Glass:
@@ -210,6 +225,8 @@ def _keeping(tank_file: TankFile, assumed: list[Assumption]) -> Keeping:
         lid=True if lid is None else lid,
         corals=tuple(keeping.corals),
         inverts=tuple(keeping.inverts),
+        temperature_c=tank_file.water.temperature_c or 26.0,
+        salinity=tank_file.water.salinity or 35.0,
     )
 
 
@@ -227,9 +244,27 @@ def _company(
     keys: dict[str, int] = {}
     out: list[Wanted] = []
     for row, meaning, species in residents + wishes:
-        out.append(_wanted(row, meaning, species, keys, assumed))
+        out += _apart(row, _wanted(row, meaning, species, keys, assumed), keys, assumed)
     assumed += _lengths_assumed(out)
-    return tuple(out[: len(residents)]), tuple(out[len(residents) :])
+    return tuple(w for w in out if w.resident), tuple(w for w in out if not w.resident)
+
+
+def _apart(row: Animals, wanted: Wanted, keys: dict[str, int], assumed: list[Assumption]) -> list[Wanted]:
+    """Return residents that came on different days one by one, a month apart, oldest first."""
+    if not isinstance(row, Resident) or row.released_together or wanted.count == 1:
+        return [wanted]
+    name = wanted.species.common_name
+    assumed.append(Assumption(f"releases of {name}", "a month apart", "the first owns most"))
+    last = wanted.since or dt.date(2000, 1, 1)
+    single = replace(wanted, count=1, sex=Sex.UNKNOWN if wanted.sex is Sex.PAIR else wanted.sex)
+    return [
+        replace(
+            single,
+            key=wanted.key if n == 0 else _key(wanted.species, keys),
+            since=last - dt.timedelta(days=30 * (wanted.count - 1 - n)),
+        )
+        for n in range(wanted.count)
+    ]
 
 
 _Resolved = list[tuple[Animals, Meaning, Species]]

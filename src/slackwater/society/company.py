@@ -80,7 +80,8 @@ class Keeping:
     inverts: tuple[str, ...] = ()
     food_both_ends: bool = False
     strong_first: bool = False
-    mature: bool = True
+    temperature_c: float = 26.0
+    salinity: float = 35.0
 
     @property
     def has_host(self) -> bool:

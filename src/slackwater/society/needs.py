@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from slackwater.rules import Rules
 from slackwater.society.company import Individual, Situation
+from slackwater.taxa.facts import Species
 
 
 def lacking(animal: Individual, situation: Situation) -> dict[str, float]:
@@ -25,6 +26,8 @@ def lacking(animal: Individual, situation: Situation) -> dict[str, float]:
         "host": _host(animal, situation),
         "company": max(0.0, 1.0 - own / least) if least > 1.0 else 0.0,
         "food": (bare if sp.word("special_food") == "pods" else 0.0) * 0.8 if pods else 0.0,
+        "warmth": _outside(situation.keeping.temperature_c, sp, ("temp_min_c", "temp_max_c"), 3.0),
+        "salt": _outside(situation.keeping.salinity, sp, ("salinity_min", "salinity_max"), 5.0),
         "wild": 1.0 if animal.party.wild and sp.word("captive_bred") == "usual" else 0.0,
     }
 
@@ -36,6 +39,12 @@ def _host(animal: Individual, situation: Situation) -> float:
     if needs == "anemone":
         return 0.0 if situation.keeping.has_host else 1.0
     return 0.0 if situation.keeping.corals else 0.5
+
+
+def _outside(value: float, species: Species, limits: tuple[str, str], span: float) -> float:
+    """Return how far a value lies outside a species' comfortable range, 1 at `span` beyond it."""
+    low, high = (species.number(limit) for limit in limits)
+    return min(max(low - value, value - high, 0.0) / span, 1.0)
 
 
 def unmet_per_day(animal: Individual, situation: Situation, rules: Rules) -> float:
