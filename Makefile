@@ -8,7 +8,7 @@ DEV := $(VENV)/.dev
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test check lint types imports docs format warm bench clean
+.PHONY: help demo test check lint types imports documents docs format warm bench clean
 
 help: ## say what there is
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-8s %s\n", $$1, $$2}' Makefile
@@ -19,7 +19,7 @@ demo: $(RUN) ## plan the demonstration tank into out/demo
 test: $(DEV) ## run all tests, in random order
 	$(BIN)/python -m pytest
 
-check: lint types imports docs ## everything but the tests: format, style, types, layers, documents
+check: lint types imports documents ## everything but the tests: format, style, types, layers, documents
 
 lint: $(DEV)
 	$(BIN)/ruff format --check .
@@ -31,8 +31,11 @@ types: $(DEV)
 imports: $(DEV)
 	$(BIN)/lint-imports
 
-docs: $(DEV)
+documents: $(DEV)
 	$(BIN)/python -m pytest --quiet tests/docs
+
+docs: $(DEV) ## write the manual of the commands anew
+	$(BIN)/python scripts/make_cli_doc.py
 
 format: $(DEV) ## format the code and mend what can be mended by itself
 	$(BIN)/ruff format .

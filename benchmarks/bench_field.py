@@ -7,6 +7,7 @@ The company is invented: 30 animals with homes and habits drawn from a fixed see
 import sys
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -15,19 +16,20 @@ from numpy.typing import NDArray
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from tests.rivals import sight_twin  # noqa: E402
+from tests.rivals import sight_twin
 
-from slackwater import kernels  # noqa: E402
-from slackwater.society.encounters import encounters, reach  # noqa: E402
-from slackwater.tank.cells import Cells, cut  # noqa: E402
-from slackwater.tank.rock import VARIANTS, Rockwork, preset  # noqa: E402
-from slackwater.tank.shapes import Glass, Shape  # noqa: E402
-from slackwater.tank.sight import clear_pairs  # noqa: E402
+from slackwater import kernels
+from slackwater.society.encounters import encounters, reach
+from slackwater.tank.cells import Cells, cut
+from slackwater.tank.rock import VARIANTS, Rockwork, preset
+from slackwater.tank.shapes import Glass, Shape
+from slackwater.tank.sight import clear_pairs
 
 TANK = Glass(Shape.RECTANGULAR, 120.0, 60.0, 55.0)
 RADII_CM = (7.5, 15.0, 30.0)
 ANIMALS = 30
 REFERENCE_CM = 2.5
+HARDLY, OFTEN = 1e-6, 1e-3
 
 Use = NDArray[np.float32]
 Matrix = NDArray[np.float64]
@@ -75,9 +77,9 @@ def print_speed(rockwork: Rockwork) -> None:
     for edge_cm, repeats in ((10.0, 50), (7.5, 30), (5.0, 15), (4.0, 5)):
         cells = cut(TANK, rockwork, edge_cm)
         use = invented_use(cells)
-        cutting, _ = seconds(lambda e=edge_cm: cut(TANK, rockwork, e), repeats)
-        reaching, _ = seconds(lambda c=cells, u=use: reach(c, u, RADII_CM), repeats)
-        whole, median = seconds(lambda e=edge_cm: evaluate(rockwork, e), repeats)
+        cutting, _ = seconds(partial(cut, TANK, rockwork, edge_cm), repeats)
+        reaching, _ = seconds(partial(reach, cells, use, RADII_CM), repeats)
+        whole, median = seconds(partial(evaluate, rockwork, edge_cm), repeats)
         print(
             f"{edge_cm:4.1f} cm {len(cells):6d} cells: cut {1e3 * cutting:6.2f} ms, "
             f"reach {1e3 * reaching:6.2f} ms, whole {1e3 * whole:6.2f} ms (median {1e3 * median:.2f})"
@@ -86,9 +88,9 @@ def print_speed(rockwork: Rockwork) -> None:
 
 def print_ratio(rockwork: Rockwork, edge_cm: float) -> None:
     """Print how many times longer vectorised numpy takes."""
-    ours, _ = seconds(lambda: evaluate(rockwork, edge_cm), 15)
+    ours, _ = seconds(partial(evaluate, rockwork, edge_cm), 15)
     for dtype in (np.float32, np.float64):
-        plain, _ = seconds(lambda d=dtype: evaluate_plainly(rockwork, edge_cm, d), 2)
+        plain, _ = seconds(partial(evaluate_plainly, rockwork, edge_cm, dtype), 2)
         print(f"numpy {dtype.__name__} at {edge_cm:g} cm: {plain:.2f} s, {plain / ours:.0f} times ours")
 
 
@@ -104,7 +106,7 @@ def print_agreement(rockwork: Rockwork) -> None:
     wrong = int((clear_pairs(rockwork, points) != twin).sum())
     print(f"sight at 5 cm: {wrong} of {twin.size} pairs differ from float64 ({wrong / twin.size:.1e})")
     plain = evaluate_plainly(rockwork, 5.0, np.float64)
-    apart = np.abs(evaluate(rockwork, 5.0) / plain - 1.0)[plain > 1e-6]
+    apart = np.abs(evaluate(rockwork, 5.0) / plain - 1.0)[plain > HARDLY]
     print(f"E at 5 cm: largest relative difference from float64 {apart.max():.1e}")
 
 
@@ -115,7 +117,7 @@ def print_convergence(word: str) -> None:
     for edge_cm in (10.0, 7.5, 5.0, 4.0):
         found = [evaluate(layout, edge_cm) for layout in layouts]
         errors = np.concatenate(
-            [100.0 * np.abs(e / f - 1.0)[f > 1e-3] for e, f in zip(found, fine, strict=True)]
+            [100.0 * np.abs(e / f - 1.0)[f > OFTEN] for e, f in zip(found, fine, strict=True)]
         )
         median, ninth, most = np.percentile(errors, [50.0, 90.0, 100.0])
         print(

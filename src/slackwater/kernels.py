@@ -12,6 +12,7 @@ import threading
 from collections.abc import Callable
 from contextlib import AbstractContextManager, nullcontext
 from functools import wraps
+from importlib import import_module
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
@@ -59,7 +60,7 @@ _P4, _P5, _P6 = np.float32(0.00961813), np.float32(0.00133336), np.float32(0.000
 def _team() -> AbstractContextManager[Any]:
     """Return what parallel loops hold: nothing, or a lock where they may not overlap."""
     try:
-        from numba.np.ufunc import omppool  # noqa: F401
+        import_module("numba.np.ufunc.omppool")
     except ImportError:
         return threading.RLock()
     return nullcontext()
@@ -179,7 +180,7 @@ def clear(sources: Floats, targets: Floats, table: Doubles) -> NDArray[np.bool_]
 
 @_loop()
 def _exp(power: np.float32) -> np.float32:
-    """Return exp(power) for power <= 0 by a polynomial that vectorises, 3e-7 relative."""
+    """Return exp(power) for power <= 0 by a polynomial that vectorises, to 2e-6 relative."""
     twos = max(power * _LOG2_E, _LOWEST_POWER)
     whole = np.floor(twos + _HALF)
     f = twos - whole
@@ -368,15 +369,6 @@ def pair_sums(field: Floats, use: Floats) -> Doubles:
 
 
 @_loop()
-def _is_inside(x: float, y: float, z: float, piece: Doubles) -> bool:
-    u, v, w = _turned(x, y, z, piece)
-    u, v, w = abs(u / piece[4]), abs(v / piece[5]), abs(w / piece[6])
-    if piece[0] == 0.0:
-        return u * u + v * v + w * w < 1.0
-    return max(u, v, w) < 1.0
-
-
-@_loop()
 def _distance(x: float, y: float, z: float, piece: Doubles) -> float:
     """Return the distance to a piece's surface [cm], exact for slabs, below 0 inside."""
     u, v, w = _turned(x, y, z, piece)
@@ -417,80 +409,6 @@ def _touching(low: Any, edge_cm: float, table: Doubles, near: Doubles) -> int:
 
 
 @_loop()
-def _part(start: float, step: float, low: float, high: float) -> tuple[float, float]:
-    """Return middle and length of what the water leaves of a stretch [cm]."""
-    begin, end = max(start, low), min(start + step, high)
-    return 0.5 * (begin + end), max(end - begin, 0.0)
-
-
-@_loop()
-def _is_free(x: float, y: float, z: float, water: Doubles, rock: Doubles) -> bool:
-    if water[4] > 0.0:
-        radius = 0.5 * water[0]
-        if (x - radius) ** 2 + (y - radius) ** 2 > radius * radius:
-            return False
-    for p in range(rock.shape[0]):
-        if _is_inside(x, y, z, rock[p]):
-            return False
-    return True
-
-
-@_loop()
-def _sample_cell(low: Any, water: Doubles, rock: Doubles, samples: Doubles) -> None:
-    """Fill `samples` (4, 64): x, y, z [cm] and free volume [cm3] of each part of a cell."""
-    step = 0.25 * water[5]
-    for n in range(64):
-        x, wide = _part(low[0] + (n // 16) * step, step, 0.0, water[0])
-        y, deep = _part(low[1] + (n // 4 % 4) * step, step, 0.0, water[1])
-        z, high = _part(low[2] + (n % 4) * step, step, water[3], water[2])
-        samples[0, n], samples[1, n], samples[2, n], samples[3, n] = x, y, z, wide * deep * high
-    if rock.shape[0] > 0 or water[4] > 0.0:
-        for n in range(64):
-            if not _is_free(samples[0, n], samples[1, n], samples[2, n], water, rock):
-                samples[3, n] = 0.0
-
-
-@_loop()
-def _centre(samples: Doubles, water: Doubles, rock: Doubles, out: Doubles) -> None:
-    """Fill x, y, z [cm] and volume [cm3]; a centroid in rock gives way to the next free part."""
-    out[:] = 0.0
-    for n in range(64):
-        for axis in range(3):
-            out[axis] += samples[axis, n] * samples[3, n]
-        out[3] += samples[3, n]
-    out[:3] /= out[3] + 1e-30
-    if _is_free(out[0], out[1], out[2], water, rock):
-        return
-    best, nearest = 1e30, 0
-    for n in range(64):
-        apart = (samples[0, n] - out[0]) ** 2 + (samples[1, n] - out[1]) ** 2
-        apart += (samples[2, n] - out[2]) ** 2
-        if samples[3, n] > 0.0 and apart < best:
-            best, nearest = apart, n
-    out[:3] = samples[:3, nearest]
-
-
-@_loop("f8[:,::1](i8[::1], f8[::1], f8[:,::1])", parallel=True)
-def free_water(counts: NDArray[np.int64], water: Doubles, table: Doubles) -> Doubles:
-    """Return free centroid x, y, z [cm] and free volume [cm3] of every grid cell, shape (n, 4).
-
-    `water` holds inner length, width, height, sand depth [cm], 1 for round glass, cell edge [cm].
-    """
-    out = np.zeros((counts[0] * counts[1] * counts[2], 4))
-    for c in prange(out.shape[0]):
-        cell = np.int64(c)
-        i = cell // (counts[1] * counts[2])
-        j, k = cell // counts[2] % counts[1], cell % counts[2]
-        low = (i * water[5], j * water[5], k * water[5])
-        near = np.empty_like(table)
-        rock = near[: _touching(low, water[5], table, near)]
-        samples = np.empty((4, 64))
-        _sample_cell(low, water, rock, samples)
-        _centre(samples, water, rock, out[cell])
-    return out
-
-
-@_loop()
 def _stretch(x: float, y: float, piece: Doubles) -> tuple[float, float]:
     """Return where an upright line enters and leaves a piece [cm]; equal if it misses."""
     u, v, _ = _turned(x, y, 0.0, piece)
@@ -503,23 +421,123 @@ def _stretch(x: float, y: float, piece: Doubles) -> tuple[float, float]:
 
 
 @_loop()
-def _filled(x: float, y: float, table: Doubles, box: Doubles, stretches: Doubles) -> float:
-    """Return how much of an upright line is in rock [cm], overlaps counted once."""
-    count = 0
-    for p in range(table.shape[0]):
-        low, high = _stretch(x, y, table[p])
-        low, high = max(low, box[0, 2]), min(high, box[1, 2])
-        if low < high:
-            k = count
-            while k > 0 and stretches[k - 1, 0] > low:
-                stretches[k] = stretches[k - 1]
-                k -= 1
-            stretches[k, 0], stretches[k, 1] = low, high
-            count += 1
-    total, top = 0.0, box[0, 2]
+def _cut_gaps(gaps: Doubles, count: int, bottom: float, top: float) -> int:
+    """Take one stretch of rock out of the gaps and return how many are left."""
+    kept = 0
     for k in range(count):
-        total += max(0.0, stretches[k, 1] - max(stretches[k, 0], top))
-        top = max(top, stretches[k, 1])
+        low, high = gaps[k, 0], gaps[k, 1]
+        if low < bottom and high > top:
+            gaps[k, 1] = bottom
+            gaps[count, 0], gaps[count, 1] = top, high
+            return count + 1
+        low, high = (max(low, top), high) if low >= bottom else (low, min(high, bottom))
+        if low < high:
+            gaps[kept, 0], gaps[kept, 1] = low, high
+            kept += 1
+    return kept
+
+
+@_loop()
+def _gaps(line: Any, rock: Doubles, gaps: Doubles) -> int:
+    """Fill `gaps` (P + 1, 2) with the stretches of an upright line outside rock [cm].
+
+    `line` holds x, y and the lowest and highest z. Returns the number of gaps.
+    """
+    x, y, low, high = line
+    gaps[0, 0], gaps[0, 1] = low, high
+    count = 1 if low < high else 0
+    for p in range(rock.shape[0]):
+        bottom, top = _stretch(x, y, rock[p])
+        if bottom < top:
+            count = _cut_gaps(gaps, count, bottom, top)
+    return count
+
+
+@_loop()
+def _part(start: float, step: float, end: float) -> tuple[float, float]:
+    """Return middle and length of a step, cut short by the glass [cm]."""
+    stop = min(start + step, end)
+    return 0.5 * (start + stop), max(stop - start, 0.0)
+
+
+@_loop()
+def _lines(low: Any, water: Doubles, lines: Doubles) -> None:
+    """Fill `lines` (64, 5): x, y, lowest and highest z [cm] and area [cm2] of a cell's columns."""
+    step, radius = 0.125 * water[5], 0.5 * water[0]
+    bottom, top = max(low[2], water[3]), min(low[2] + water[5], water[2])
+    for n in range(64):
+        x, wide = _part(low[0] + (n // 8) * step, step, water[0])
+        y, deep = _part(low[1] + (n % 8) * step, step, water[1])
+        is_outside = water[4] > 0.0 and (x - radius) ** 2 + (y - radius) ** 2 > radius * radius
+        lines[n, 0], lines[n, 1], lines[n, 2], lines[n, 3] = x, y, bottom, top
+        lines[n, 4] = 0.0 if is_outside else wide * deep
+
+
+@_loop()
+def _fill_cell(lines: Doubles, rock: Doubles, gaps: Doubles, out: Doubles) -> None:
+    """Fill x, y, z of the free water's centroid [cm] and its volume [cm3]."""
+    for n in range(64):
+        line = (lines[n, 0], lines[n, 1], lines[n, 2], lines[n, 3])
+        for k in range(_gaps(line, rock, gaps)):
+            volume = lines[n, 4] * (gaps[k, 1] - gaps[k, 0])
+            out[0] += volume * lines[n, 0]
+            out[1] += volume * lines[n, 1]
+            out[2] += volume * 0.5 * (gaps[k, 0] + gaps[k, 1])
+            out[3] += volume
+    out[:3] /= out[3] + 1e-30
+
+
+@_loop()
+def _move_out(lines: Doubles, rock: Doubles, gaps: Doubles, out: Doubles) -> None:
+    """Move a centroid that lies in rock to the nearest middle of a gap."""
+    x, y, z, best = out[0], out[1], out[2], 1e30
+    for n in range(64):
+        line = (lines[n, 0], lines[n, 1], lines[n, 2], lines[n, 3])
+        for k in range(_gaps(line, rock, gaps)):
+            middle = 0.5 * (gaps[k, 0] + gaps[k, 1])
+            apart = (line[0] - x) ** 2 + (line[1] - y) ** 2 + (middle - z) ** 2
+            if lines[n, 4] > 0.0 and apart < best:
+                best, out[0], out[1], out[2] = apart, line[0], line[1], middle
+
+
+@_loop()
+def _is_in_rock(x: float, y: float, z: float, rock: Doubles) -> bool:
+    for p in range(rock.shape[0]):
+        bottom, top = _stretch(x, y, rock[p])
+        if bottom < z < top:
+            return True
+    return False
+
+
+@_loop("f8[:,::1](i8[::1], f8[::1], f8[:,::1])", parallel=True)
+def free_water(counts: NDArray[np.int64], water: Doubles, table: Doubles) -> Doubles:
+    """Return free centroid x, y, z [cm] and free volume [cm3] of every grid cell, shape (n, 4).
+
+    `water` holds inner length, width, height, sand depth [cm], 1 for round glass, cell edge [cm].
+    Each cell is summed over 8 x 8 upright lines, exact along z.
+    """
+    out = np.zeros((counts[0] * counts[1] * counts[2], 4))
+    for c in prange(out.shape[0]):
+        cell = np.int64(c)
+        i = cell // (counts[1] * counts[2])
+        j, k = cell // counts[2] % counts[1], cell % counts[2]
+        low = (i * water[5], j * water[5], k * water[5])
+        near, gaps = np.empty_like(table), np.empty((table.shape[0] + 1, 2))
+        rock = near[: _touching(low, water[5], table, near)]
+        lines = np.empty((64, 5))
+        _lines(low, water, lines)
+        _fill_cell(lines, rock, gaps, out[cell])
+        if _is_in_rock(out[cell, 0], out[cell, 1], out[cell, 2], rock):
+            _move_out(lines, rock, gaps, out[cell])
+    return out
+
+
+@_loop()
+def _in_rock(line: Any, table: Doubles, gaps: Doubles) -> float:
+    """Return how much of an upright line is in rock [cm], overlaps counted once."""
+    total = line[3] - line[2]
+    for k in range(_gaps(line, table, gaps)):
+        total -= gaps[k, 1] - gaps[k, 0]
     return total
 
 
@@ -530,14 +548,14 @@ def rock_volume(table: Doubles, box: Doubles, counts: NDArray[np.int64], is_roun
     Summed over `counts` upright lines along x and y, exact along z.
     """
     wide, deep = box[1, 0] - box[0, 0], box[1, 1] - box[0, 1]
-    stretches = np.empty((table.shape[0], 2))
+    gaps = np.empty((table.shape[0] + 1, 2))
     total = 0.0
     for i in range(counts[0]):
         for j in range(counts[1]):
             u, v = (2 * i + 1) / counts[0] - 1.0, (2 * j + 1) / counts[1] - 1.0
             if not is_round or u * u + v * v < 1.0:
                 x, y = box[0, 0] + 0.5 * (u + 1.0) * wide, box[0, 1] + 0.5 * (v + 1.0) * deep
-                total += _filled(x, y, table, box, stretches)
+                total += _in_rock((x, y, box[0, 2], box[1, 2]), table, gaps)
     return total * wide * deep / (counts[0] * counts[1])
 
 

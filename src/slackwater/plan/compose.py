@@ -127,9 +127,9 @@ def _release(made: Draft, number: int, slot: Slot) -> Release:
     wanted = [q.wishes[i] for i in slot.items]
     hardest = max(wanted, key=lambda w: worst_lot(made.lots(w)).p)
     worst = worst_lot(made.lots(hardest))
-    hard = worst.harm["fought"] >= made.rules["hard_release"]
-    bully = common(made, max(worst.by, key=lambda s: worst.by[s])) if hard else ""
     box = int(max(w.box_days for w in wanted))
+    hard = box > 0 or worst.harm["fought"] >= made.rules["hard_release"]
+    bully = common(made, max(worst.by, key=lambda s: worst.by[s])) if hard else ""
     sheet = cards.run_sheet(q, hardest, bully, box) if hard else ()
     return Release(
         number=number + 1,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.records import AheadRow, NotRow, PowerCut
@@ -19,7 +20,7 @@ _LOOKS = (6, 24, 60)
 
 def length_after(wanted: Wanted, months: float) -> float:
     """Return the length of an animal some months after the start. [cm]"""
-    animal = Individual(0, 0, wanted.party(0.0), 0)
+    animal = Individual(0, 0, replace(wanted, resident=False).party(0.0), 0)
     return animal.length_at(30.4 * months)
 
 

@@ -7,7 +7,7 @@ import functools
 from dataclasses import dataclass, field
 
 from slackwater.plan.records import Assumption
-from slackwater.society.company import Keeping, Party, Sex, Situation
+from slackwater.society.company import Keeping, Party, Sex, Situation, resident_party
 from slackwater.tank.rock import Rockwork
 from slackwater.tank.shapes import Glass
 from slackwater.taxa.facts import Species
@@ -37,7 +37,11 @@ class Wanted:
     box_days: float = 0.0
 
     def party(self, day: float) -> Party:
-        """Return the animals as a party released on a day of the plan."""
+        """Return the animals as a party released on a day of the plan; residents at today's length."""
+        if self.resident:
+            return resident_party(
+                self.species, self.length_cm, -day, count=self.count, sex=self.sex, key=self.key
+            )
         return Party(
             species=self.species,
             length_cm=self.length_cm,

@@ -14,6 +14,7 @@ from slackwater.errors import InputError, InputErrors
 from slackwater.plan.compose import make_plan, today_plan_date
 from slackwater.plan.question import QuarantineRoom, Question, Wanted
 from slackwater.plan.records import Assumption, Plan
+from slackwater.service.counter import USUAL_LENGTH_CM, usual_glass
 from slackwater.service.tankfile import Animals, Resident, TankFile, Wish, load
 from slackwater.society.company import Keeping, Sex
 from slackwater.tank.pieces import Piece, PieceKind
@@ -24,8 +25,6 @@ from slackwater.taxa.names import Meaning, Verdict, understand
 
 PaperName = Literal["a4", "us-letter"]
 Tick = Callable[[str], None]
-
-DEFAULT_LENGTH_CM, DEFAULT_SHAPE = 100.0, (1.0, 0.45, 0.45)
 
 
 def plan_file(
@@ -139,49 +138,46 @@ def _notes(tank_file: TankFile) -> tuple[str, ...]:
 
 
 def _glass(tank_file: TankFile, assumed: list[Assumption]) -> Glass:
+    """Return the glass; sides not told follow from the volume or are those of usual make."""
     tank = tank_file.tank
     shape = Shape(tank.shape)
-    length, width, height = tank.length_cm, tank.width_cm, tank.height_cm
-    if tank.volume_l and not (length and width and height):
-        length, width, height = _sides(tank.volume_l, length, width, height)
-        assumed.append(
-            Assumption(
-                "tank sides",
-                f"{length:.0f} x {width:.0f} x {height:.0f} cm from {tank.volume_l:.0f} L",
-                "length decides more than volume: measure it",
-            )
-        )
-    if not length:
-        length = DEFAULT_LENGTH_CM
-        assumed.append(Assumption("tank length", "100 cm", "length decides more than volume"))
-    width = width or _assume_side("tank width", DEFAULT_SHAPE[1] * length, assumed)
-    height = height or _assume_side("water height", DEFAULT_SHAPE[2] * length, assumed)
-    if shape is not Shape.RECTANGULAR:
-        width = length
-    if shape is Shape.CUBE:
-        height = length
-    return Glass(shape, length, width, height)
+    if not tank.length_cm and not tank.volume_l:
+        assumed.append(Assumption("tank length", f"{USUAL_LENGTH_CM:.0f} cm", _LENGTH_COST))
+    length = tank.length_cm or _length_for(tank.volume_l)
+    told = {"width": tank.width_cm, "height": tank.height_cm}
+    if tank.volume_l and not (tank.length_cm and all(told.values())):
+        sides = _sides(tank.volume_l, length, told)
+        taken = " x ".join(f"{side:.0f}" for side in (length, sides["width"], sides["height"]))
+        assumed.append(Assumption("tank sides", f"{taken} cm from {tank.volume_l:.0f} L", _LENGTH_COST))
+    else:
+        usual = usual_glass(length)
+        sides = {"width": tank.width_cm or usual.width_cm, "height": tank.height_cm or usual.height_cm}
+        for name, side in told.items():
+            if side is None:
+                cost = "less water means more chasing"
+                assumed.append(Assumption(f"tank {name}", f"{sides[name]:.0f} cm", cost))
+    width, height = sides["width"], sides["height"]
+    width = width if shape is Shape.RECTANGULAR else length
+    return Glass(shape, length, width, length if shape is Shape.CUBE else height)
 
 
-def _sides(
-    volume_l: float, length: float | None, width: float | None, height: float | None
-) -> tuple[float, float, float]:
-    """Return three sides that hold a volume, those told kept, the others in usual proportions."""
-    told = [length, width, height]
-    known = 1.0
-    shares = 1.0
-    for side, share in zip(told, DEFAULT_SHAPE, strict=True):
-        known *= side or 1.0
-        shares *= 1.0 if side else share
-    free = sum(1 for side in told if not side)
-    unit = (1000.0 * volume_l / known / shares) ** (1.0 / free)
-    a, b, c = (side or share * unit for side, share in zip(told, DEFAULT_SHAPE, strict=True))
-    return a, b, c
+_LENGTH_COST = "length decides more than volume: measure it"
 
 
-def _assume_side(what: str, value: float, assumed: list[Assumption]) -> float:
-    assumed.append(Assumption(what, f"{value:.0f} cm", "less water means more chasing"))
-    return value
+def _length_for(volume_l: float | None) -> float:
+    """Return the length of a usual tank of a volume, 2.2 times as long as wide and high. [cm]"""
+    if volume_l is None:
+        return USUAL_LENGTH_CM
+    return float((1000.0 * volume_l * 2.2**2) ** (1.0 / 3.0))
+
+
+def _sides(volume_l: float, length_cm: float, told: dict[str, float | None]) -> dict[str, float]:
+    """Return width and height that hold a volume at a length, those told kept. [cm]"""
+    across = 1000.0 * volume_l / length_cm
+    for side in told.values():
+        across /= side or 1.0
+    free = sum(1 for side in told.values() if side is None)
+    return {name: side or across ** (1.0 / free) for name, side in told.items()}
 
 
 def _rock(
@@ -225,8 +221,8 @@ def _keeping(tank_file: TankFile, assumed: list[Assumption]) -> Keeping:
         lid=True if lid is None else lid,
         corals=tuple(keeping.corals),
         inverts=tuple(keeping.inverts),
-        temperature_c=tank_file.water.temperature_c or 26.0,
-        salinity=tank_file.water.salinity or 35.0,
+        temperature_c=tank_file.water.temperature_c,
+        salinity=tank_file.water.salinity,
     )
 
 

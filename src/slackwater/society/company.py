@@ -58,6 +58,40 @@ class Party:
     key: str = ""
 
 
+MOST_GROWN = 2.0
+
+
+def resident_party(
+    species: Species, today_cm: float, since_days: float, *, count: int = 1, sex: Sex, key: str
+) -> Party:
+    """Return residents as they were on the day of their release, from their length today.
+
+    Parameters
+    ----------
+    species
+        What they are.
+    today_cm
+        Length today, day 0 of the plan. [cm]
+    since_days
+        Days since their release. [d]
+    count, sex, key
+        As of any party.
+
+    Notes
+    -----
+    Growth runs backwards; where that would be less than half of today's length, they are taken
+    to have come when they were half as long.
+    """
+    to_go_cm = max(species.number("adult_length_cm") - today_cm, 0.0)
+    per_day = species.number("growth_k_per_year") / 365.0
+    days = since_days
+    if to_go_cm > 0.0:
+        longest = math.log((to_go_cm + today_cm / MOST_GROWN) / to_go_cm) / per_day
+        days = min(days, longest)
+    then_cm = today_cm + to_go_cm - to_go_cm * math.exp(per_day * days)
+    return Party(species, then_cm, -days, count, sex, key=key)
+
+
 @dataclass(frozen=True)
 class Event:
     """Something done on a day: the rock moved, or a species taken out of sight for some days."""
@@ -70,7 +104,7 @@ class Event:
 
 @dataclass(frozen=True)
 class Keeping:
-    """How the tank is kept."""
+    """How the tank is kept; a temperature or salinity not told is taken as suitable."""
 
     feeds_per_day: float = 2.0
     stations: int = 1
@@ -80,8 +114,8 @@ class Keeping:
     inverts: tuple[str, ...] = ()
     food_both_ends: bool = False
     strong_first: bool = False
-    temperature_c: float = 26.0
-    salinity: float = 35.0
+    temperature_c: float | None = None
+    salinity: float | None = None
 
     @property
     def has_host(self) -> bool:

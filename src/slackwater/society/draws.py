@@ -15,10 +15,19 @@ from slackwater.society.company import Individual
 Array = NDArray[np.float64]
 
 
-def _identity(animal: Individual) -> str:
-    """Return a name that does not depend on the order in which parties are listed."""
-    party = animal.party
-    return f"{party.species.name}|{party.length_cm:.2f}|{party.day:.1f}|{party.sex}|{animal.number}"
+def _identities(animals: tuple[Individual, ...]) -> dict[int, str]:
+    """Return a name for each animal that depends neither on the list's order nor on small changes.
+
+    Animals of one species are numbered by day of release, then by length.
+    """
+    by_species: dict[str, list[Individual]] = {}
+    for animal in animals:
+        by_species.setdefault(animal.species.name, []).append(animal)
+    names: dict[int, str] = {}
+    for species, members in by_species.items():
+        ranked = sorted(members, key=lambda a: (a.party.day, -a.length_cm, a.party.sex, a.number))
+        names |= {animal.index: f"{species}|{rank}" for rank, animal in enumerate(ranked)}
+    return names
 
 
 def _quantiles(seed: int, draws: int) -> Array:
@@ -44,11 +53,9 @@ def draw(animals: tuple[Individual, ...], draws: int, seed: int, rules: Rules) -
     """
     strength = np.ones((draws, len(animals)))
     temper = np.ones((draws, len(animals)))
-    seen: dict[str, int] = {}
+    names = _identities(animals)
     for animal in animals:
-        name = _identity(animal)
-        seen[name] = seen.get(name, 0) + 1
-        key = zlib.crc32(f"{name}|{seen[name]}|{seed}".encode())
+        key = zlib.crc32(f"{names[animal.index]}|{seed}".encode())
         strength[:, animal.index] = 1.0 + rules["strength_sd"] * _quantiles(key, draws)
         temper[:, animal.index] = np.exp(rules["temper_sigma"] * _quantiles(key ^ 0x5BD1, draws))
     return strength, temper

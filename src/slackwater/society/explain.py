@@ -75,14 +75,14 @@ _BONDED = 0.1
 _WAS_FIRST = 1.2
 
 _TROUBLE = {
-    "E": ("escape", "length, broken views and a second hole help; a longer tank or moved rock"),
-    "R": ("ownership", "order helps: release it last, in a box first, or move the rock that day"),
-    "Q": ("means", "a size step helps: choose individuals so that neither can lord it"),
-    "S": ("recognition", "another animal that looks and lives otherwise helps; order helps a little"),
-    "C": ("recognition", "other numbers or sexes help: a true pair, a harem, or one alone"),
-    "H": ("resource", "more feeds at more places help"),
+    "E": ("escape", "length, broken views and a second hole: a longer tank or moved rock"),
+    "R": ("ownership", "order: release it last, in a box first, or move the rock that day"),
+    "Q": ("means", "a size step: choose individuals so that neither can lord it"),
+    "S": ("recognition", "another animal that looks and lives otherwise; order, a little"),
+    "C": ("recognition", "other numbers or sexes: a true pair, a harem, or one alone"),
+    "H": ("resource", "more feeds at more places"),
     "B": ("resource", "keep others away from the nest side; it passes when the brood is gone"),
-    "F": ("ownership", "time helps: most settle within days"),
+    "F": ("ownership", "time: most settle within days"),
 }
 
 
@@ -210,12 +210,13 @@ def _headstart(values: dict[str, float]) -> Factor:
 
 def _familiar(values: dict[str, float]) -> Factor:
     words = "they have known each other for a week"
-    return Factor("F", "familiarity", values["calm"], "-", 0.5, words, "measured [assumed]", "F")
+    return Factor("F", "familiarity", values["calm"], "-", 0.5, words, "measured [parrotfish_data]", "F")
 
 
 def _hunger(verdict: Judgement, values: dict[str, float]) -> Factor:
     keeping = verdict.situation.keeping
-    words = f"{keeping.feeds_per_day:g} feeds a day at {keeping.stations} place(s)"
+    places = "one place" if keeping.stations == 1 else f"{keeping.stations} places"
+    words = f"{keeping.feeds_per_day:g} feeds a day at {places}"
     return Factor("H", "hunger", values["hunger"], "-", 1.1, words, "estimated [sakakura1998]", "H")
 
 

@@ -22,6 +22,7 @@ from slackwater.tank.shapes import Glass
 Array = NDArray[np.float64]
 
 MOST_CELLS = 6000
+_SAME_DAY = 0.5
 
 
 def edge_for(situation: Situation, *, fine: bool) -> float:
@@ -62,8 +63,8 @@ class Rungs:
 class Field:
     """One layout, settled: use of the water and reach of every party.
 
-    Shapes: `use` (C, S), `usable` (C, S), `felt[i, j]` (C,) lists the reach of party i as it
-    concerns party j.
+    Shapes: `use` (C, S), `usable` (C, S), `shares` (H, S) of the candidate homes, `reach`
+    (R, C, S) by rung of the ladder.
     """
 
     ground: Ground
@@ -72,7 +73,7 @@ class Field:
     usable: Array
     reach: NDArray[np.float32]
     rungs: Rungs
-    homes: Array
+    shares: Array
 
     def felt(self, i: int, j: int) -> Array:
         """Return how strongly each cell is in reach and view of party i as j matters to it."""
@@ -147,14 +148,17 @@ def settle_company(
     for j, animal in enumerate(leaders):
         felt = np.zeros(len(ground.height))
         for i, other in enumerate(leaders):
-            if other.party.day < animal.party.day or (other.party.day == animal.party.day and i < j):
-                felt += rate[i, j] * first.felt(i, j)
+            if i != j and other.party.day <= animal.party.day:
+                share = 1.0 if other.party.day < animal.party.day else _SAME_DAY
+                felt += share * rate[i, j] * first.felt(i, j)
         taken, shares = settle(animal, ground, situation, rules, felt[nearest])
         use.append(taken)
-        homes.append(shares @ ground.sites.points_cm)
+        homes.append(shares)
     settled = np.stack(use, axis=1)
     open_water = np.stack([usable(a, ground, situation, rules) for a in leaders], axis=1)
-    return Field(ground, leaders, settled, open_water, _reach(ground, settled), rungs, np.array(homes))
+    return Field(
+        ground, leaders, settled, open_water, _reach(ground, settled), rungs, np.stack(homes, axis=1)
+    )
 
 
 def _reach(ground: Ground, use: Array) -> NDArray[np.float32]:
@@ -231,10 +235,6 @@ def _apart(pairs: Array, field: Field) -> Array:
 
 
 def _nearness(field: Field, use: Array, rules: Rules) -> Array:
-    """Return the share of j's time spent near i's home, [i, j]. [-]"""
-    points = field.ground.cells.points_cm.astype(float)
-    out = np.zeros((len(field.leaders), len(field.leaders)))
-    for i, home in enumerate(field.homes):
-        near = np.exp(-((points - home) ** 2).sum(axis=1) / rules["nest_cm"] ** 2)
-        out[i] = near @ use
-    return out
+    """Return the share of j's time spent near i's home, [i, j], over i's candidate homes. [-]"""
+    near = np.exp(-field.ground.distance2 / rules["nest_cm"] ** 2)
+    return np.asarray((near @ field.shares).T @ use)

@@ -90,7 +90,7 @@ def cumulative(days: Array, hazard: Array) -> Array:
 
 def at(days: Array, integral: Array, day: float) -> Array:
     """Return a cumulative hazard at a day between nodes, by linear interpolation."""
-    k = int(np.clip(np.searchsorted(days, day, side="right") - 1, 0, len(days) - 2))
+    k = min(max(int(np.searchsorted(days, day, side="right")) - 1, 0), len(days) - 2)
     span = days[k + 1] - days[k]
     share = 0.0 if span <= 0.0 else min((day - days[k]) / span, 1.0)
     return np.asarray((1.0 - share) * integral[k] + share * integral[k + 1])

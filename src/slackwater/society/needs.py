@@ -41,8 +41,10 @@ def _host(animal: Individual, situation: Situation) -> float:
     return 0.0 if situation.keeping.corals else 0.5
 
 
-def _outside(value: float, species: Species, limits: tuple[str, str], span: float) -> float:
+def _outside(value: float | None, species: Species, limits: tuple[str, str], span: float) -> float:
     """Return how far a value lies outside a species' comfortable range, 1 at `span` beyond it."""
+    if value is None:
+        return 0.0
     low, high = (species.number(limit) for limit in limits)
     return min(max(low - value, value - high, 0.0) / span, 1.0)
 

@@ -7,6 +7,7 @@ from enum import IntEnum
 
 from slackwater.rules import Rules
 from slackwater.taxa.facts import Species
+from slackwater.taxa.relatedness import divergence
 
 
 class Kin(IntEnum):
@@ -77,9 +78,37 @@ def kin(a: Species, b: Species, rules: Rules) -> Kin:
     return Kin.GUILD if alike >= rules["guild_likeness"] else Kin.STRANGER
 
 
-def congener_share(a: Species, rules: Rules) -> float:
-    """Return S towards its own genus, between 0.06 and 0.55 unless the species is harsh. [-]"""
-    return rules.words("congener")[a.word("temper_genus")]
+def kinship(age_ma: float, rules: Rules) -> float:
+    """Return S between congeners of ordinary temper by divergence time, 0.06 to 0.55. [-]
+
+    Notes
+    -----
+    0.06 + 0.49 exp(-t / T): the bounds are the two measured ratios [stegastes_data], the fall
+    with divergence is assumed.
+    """
+    low, high = rules["congener_least"], rules["congener_most"]
+    return low + (high - low) * math.exp(-age_ma / rules["congener_ma"])
+
+
+def congener_share(a: Species, b: Species, rules: Rules) -> float:
+    """Return S of `a` towards `b` of its own genus: kinship times its temper towards its genus. [-]"""
+    share = kinship(divergence(a, b).age_ma, rules) * rules.words("congener")[a.word("temper_genus")]
+    return min(share, rules["congener_cap"])
+
+
+def stranger_share(a: Species, b: Species, rules: Rules) -> float:
+    """Return S of `a` towards `b` of another genus, before intolerance. [-]
+
+    Notes
+    -----
+    0.02 + 0.18 * form * max(diet overlap, same kind of home), and a little more where the two
+    genera parted late and share their form.
+    """
+    form = form_likeness(a, b)
+    alike = form * max(diet_overlap(a, b), same_home(a, b))
+    young = kinship(divergence(a, b).age_ma, rules) - kinship(rules["near_kin_ma"], rules)
+    near = rules["near_kin"] * form * max(young, 0.0)
+    return rules["stranger_base"] + rules["stranger_span"] * alike + near
 
 
 def recognition(a: Species, b: Species, rules: Rules) -> float:
@@ -87,22 +116,20 @@ def recognition(a: Species, b: Species, rules: Rules) -> float:
 
     Notes
     -----
-    Own species 1; congener by the temper towards its genus; stranger
-    0.02 + 0.18 * form * max(diet overlap, same kind of home), never above congeners unless `b` is
-    a named look-alike, never below `a`'s own intolerance (assumed).
+    Own species 1; a congener by divergence time and the temper towards its genus; a stranger by
+    form, food, home and late kinship, never above what an ordinary congener gets unless it is a
+    named look-alike; never below `a`'s own intolerance (assumed).
     """
     relation = kin(a, b, rules)
-    floor = rules.words("intolerance")[a.word("intolerance")]
     if relation is Kin.OWN:
         return 1.0
-    congener = congener_share(a, rules)
+    floor = rules.words("intolerance")[a.word("intolerance")]
     if relation is Kin.CONGENER:
-        return max(congener, floor)
-    alike = form_likeness(a, b) * max(diet_overlap(a, b), same_home(a, b))
-    stranger = rules["stranger_base"] + rules["stranger_span"] * alike
+        return max(congener_share(a, b, rules), floor)
+    stranger = stranger_share(a, b, rules)
     if relation is Kin.LOOKALIKE:
         return max(rules.words("lookalike")[a.word("temper_lookalike")], stranger, floor)
-    return max(min(stranger, congener), floor)
+    return max(min(stranger, rules["stranger_cap"]), floor)
 
 
 def reaction_radius_cm(a: Species, b: Species, length_cm: float, rules: Rules) -> float:

@@ -82,6 +82,12 @@ def head_starts(situation: Situation, day: float, rules: Rules) -> Array:
     return out
 
 
+def _first_sight(a: Individual, b: Individual) -> float:
+    """Return the day on which two meet; half of the newcomer's days in a box count before it. [d]"""
+    newcomer = max(a, b, key=lambda one: (one.party.day, one.party.box_days))
+    return newcomer.party.day - 0.5 * newcomer.party.box_days
+
+
 def known_since(situation: Situation, day: float) -> Array:
     """Return the day on which i and j met, as it counts on a day, [i, j]. [d]
 
@@ -89,9 +95,7 @@ def known_since(situation: Situation, day: float) -> Array:
     or more makes them strangers again.
     """
     animals = situation.animals
-    met = np.array([[max(a.party.day, b.party.day) for b in animals] for a in animals])
-    for a in animals:
-        met[a.index, :] -= np.where(met[a.index, :] == a.party.day, 0.5 * a.party.box_days, 0.0)
+    met = np.array([[_first_sight(a, b) for b in animals] for a in animals], dtype=float)
     for event in situation.events:
         until = event.day + event.days
         if event.do is Deed.RESCAPE and event.day <= day:

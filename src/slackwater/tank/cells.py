@@ -20,7 +20,7 @@ class Cells:
     edge_cm
         Edge of a whole cell. [cm]
     points_cm
-        Centroids of the free water, never inside rock, shape (C, 3). [cm]
+        Centroids of the free water, moved out where that would be rock, shape (C, 3). [cm]
     free_l
         Free water per cell, shape (C,). [L]
     rock_distance_cm
@@ -71,9 +71,9 @@ def cut(glass: Glass, rockwork: Rockwork, edge_cm: float) -> Cells:
 
     Notes
     -----
-    4 x 4 x 4 samples a cell. Flat walls and the sand cut the samples exactly; rock and round
-    glass take them whole. Ellipsoid distances are first-order: right near the surface, up to a
-    fifth too short far from a flat piece.
+    Each cell is summed over 8 x 8 upright lines, exact along z; flat walls and the sand cut it
+    exactly, round glass to a line. Distances to ellipsoids are first-order: right near the
+    surface, up to a fifth too short far from a flat piece.
     """
     from slackwater import kernels
 

@@ -7,7 +7,7 @@ fixed seeds, so a plan is the same each time.
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import chain
 
 import numpy as np
@@ -25,7 +25,7 @@ last digit.
 SURFACE_CM = 3.0
 """Water kept free below the surface; assumed. [cm]"""
 
-_TOUCH = 0.93
+_TOUCH = 0.92
 _RIM = 0.35
 _GOLDEN_ANGLE = math.pi * (3.0 - math.sqrt(5.0))
 
@@ -140,10 +140,22 @@ def _reef(count: int, seed: int) -> Callable[[int], Plan]:
 
 
 def _wall(variant: int) -> Plan:
-    """Return rock all along the back: level, or rising to the left or to the right."""
-    slope = (0.0, -0.35, 0.35)[variant]
-    places = [(k + 0.5) / 4 for k in range(4)]
-    return _heaps(*(Heap((x, 0.8), 3, 40 + k, 1.0 + slope * (2 * x - 1)) for k, x in enumerate(places)))
+    """Return three courses along the back: level, or rising to the left or to the right."""
+    slope = (0.0, -0.4, 0.4)[variant]
+    return tuple(
+        _block(course, k, 1.0 + slope * ((2 * k + course + 1) / 5 - 1.0))
+        for course, count in enumerate((5, 4, 3))
+        for k in range(count)
+    )
+
+
+def _block(course: int, k: int, size: float) -> Stone:
+    """Return a stone over the joint of two below; every other one of the second course is a roof."""
+    heap = Heap(((2 * k + course + 1) / 10, 0.85), 12, 40 + course, size)
+    if course == 1 and k % 2 == 0:
+        return Stone(PieceKind.SLAB, heap.anchor, (0.0, 0.0), (1.6 * size, 0.9 * size, 0.25 * size), 0.1)
+    stone = heap.boulder(k, (0.0, 0.0), 1.0 - 0.1 * course, is_foot=course == 0)
+    return replace(stone, half=(stone.half[0], 0.8 * stone.half[1], stone.half[2]), yaw_rad=0.2 * (k - 2))
 
 
 def _two_islands(variant: int) -> Plan:
@@ -269,8 +281,8 @@ def _contact_cm(piece: Piece, below: Piece) -> float:
     aside_y = piece.centre_cm[1] - below.centre_cm[1]
     turn = math.atan2(aside_y, aside_x)
     share = math.hypot(aside_x, aside_y) / (_radius_cm(piece, turn) + _radius_cm(below, turn))
-    power = 2.0 if piece.kind is below.kind is PieceKind.ELLIPSOID else 3.0
-    left = max(0.0, 1.0 - share**power)
+    power = 2.0 if piece.kind is below.kind is PieceKind.ELLIPSOID else 2.5
+    left = max(0.0, 1.0 - math.pow(share, power))
     lean = min(1.0, left / _RIM)
     high = _TOUCH * (piece.half_cm[2] + below.half_cm[2])
     contact = below.centre_cm[2] + high * math.pow(left, 1.0 / power)

@@ -23,7 +23,8 @@ def clear_from(rockwork: Rockwork, origin_cm: ArrayLike, targets_cm: ArrayLike) 
     ndarray of bool
         One claim per target, shape (N,).
     """
-    return _clear(rockwork, np.reshape(np.asarray(origin_cm, float), (1, 3)), targets_cm)[0]
+    origin = np.reshape(np.asarray(origin_cm, float), (1, 3))
+    return _clear(rockwork, origin, targets_cm).reshape(-1)
 
 
 def clear_pairs(rockwork: Rockwork, points_cm: ArrayLike) -> NDArray[np.bool_]:

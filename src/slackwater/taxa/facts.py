@@ -88,6 +88,10 @@ class FactTable:
         """All taxa with rows of their own, of any rank."""
         return tuple(sorted({t for t, _ in self._by}))
 
+    def family_of(self, taxon: str) -> str:
+        """Return the family of a genus or species, empty if its genus is not in the table."""
+        return self._family.get(taxon.split(" ", maxsplit=1)[0], "")
+
     def lineage(self, taxon: str) -> tuple[str, ...]:
         """Return the ranks to ask, nearest first: species, genus, family, root."""
         genus = taxon.split(" ", maxsplit=1)[0]

@@ -1,0 +1,1 @@
+"""Scripts that make the tables and pages of the repository."""

@@ -1,0 +1,187 @@
+"""`check` and `explain`: at the counter."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from slackwater.cli.show import AsJson, as_json, heading, paragraphs, points, table
+
+if TYPE_CHECKING:
+    from slackwater.service.checking import CheckAnswer
+    from slackwater.service.counter import Told
+    from slackwater.service.explaining import Direction, PairAnswer
+
+Length = Annotated[
+    str | None, typer.Option("--length", help="Inner length of the tank: 120cm, 48in, 4ft.", metavar="LENGTH")
+]
+Volume = Annotated[
+    str | None, typer.Option("--volume", help="What the tank holds: 240L, 75gal.", metavar="VOLUME")
+]
+With = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--with",
+        help='Who lives there, once for each kind: --with "2 ocellaris 6cm" --with "six line".',
+        metavar="ANIMALS",
+    ),
+]
+Rock = Annotated[
+    str | None,
+    typer.Option(
+        "--rock",
+        help="none, sparse, moderate, dense, wall, two islands or bommies.",
+        metavar="WORD",
+    ),
+]
+Feeds = Annotated[float | None, typer.Option("--feeds", help="Feeds a day.", metavar="N")]
+Since = Annotated[
+    str | None,
+    typer.Option(
+        "--since", help="How long they have been there: 30, 6 weeks; 0 for the same day.", metavar="DAYS"
+    ),
+]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands of this module."""
+    app.command(
+        "check",
+        short_help="Check one newcomer at the counter.",
+        epilog='Example: slackwater check "royal gramma" --length 120cm --with "six line"',
+    )(check)
+    app.command(
+        "explain",
+        short_help="Why A troubles B, factor by factor.",
+        epilog='Example: slackwater explain "six line" "royal gramma" --length 90cm',
+    )(explain)
+
+
+def check(
+    newcomer: Annotated[
+        str, typer.Argument(metavar="NEWCOMER", help='Who is wanted: "royal gramma", "3 green chromis 4cm".')
+    ],
+    length: Length = None,
+    volume: Volume = None,
+    residents: With = None,
+    rock: Rock = None,
+    feeds: Feeds = None,
+    since: Since = None,
+    *,
+    json: AsJson = False,
+) -> None:
+    """Check one newcomer at the counter.
+
+    Says whether it can go in, when, after whom and on what condition; who is worst off and through
+    whom; and what was assumed. What you do not tell is assumed, and its cost is shown.
+    """
+    from slackwater.service.checking import check as answer_of
+
+    answer = answer_of(newcomer, _told(length, volume, residents, rock, feeds, since))
+    if json:
+        as_json(answer)
+        return
+    _show_check(answer)
+
+
+def explain(
+    first: Annotated[str, typer.Argument(metavar="A", help="Who was there first.")],
+    second: Annotated[str, typer.Argument(metavar="B", help="Who comes after it.")],
+    length: Length = None,
+    volume: Volume = None,
+    residents: With = None,
+    rock: Rock = None,
+    feeds: Feeds = None,
+    since: Since = None,
+    *,
+    json: AsJson = False,
+) -> None:
+    """Say why A troubles B, factor by factor, and what B does to A.
+
+    The attack rate is a product of named factors. Each stands beside the value of an unremarkable
+    case, with who says so.
+    """
+    from slackwater.service.explaining import explain_pair
+
+    answer = explain_pair(first, second, _told(length, volume, residents, rock, feeds, since))
+    if json:
+        as_json(answer)
+        return
+    _show_pair(answer)
+
+
+def _told(
+    length: str | None,
+    volume: str | None,
+    residents: list[str] | None,
+    rock: str | None,
+    feeds: float | None,
+    since: str | None,
+) -> Told:
+    from slackwater import units
+    from slackwater.service.counter import Told
+
+    return Told(
+        length_cm=None if length is None else units.length_cm(length, "--length"),
+        volume_l=None if volume is None else units.volume_l(volume, "--volume"),
+        residents=tuple(residents or ()),
+        rock=rock,
+        feeds_per_day=feeds,
+        since_days=None if since is None else units.duration_days(since, "--since", zero=True),
+    )
+
+
+_TWO_OUTCOMES = "Two outcomes are possible: it depends on the individual."
+
+
+def _show_check(answer: CheckAnswer) -> None:
+    paragraphs(answer.sentence, answer.next_step)
+    heading("Worst off")
+    paragraphs(answer.worst.sentence, _TWO_OUTCOMES if answer.worst.two_outcomes else "")
+    if len(answer.animals) > 1:
+        others = [fare.sentence for fare in answer.animals if fare != answer.worst]
+        points([*others, *answer.already])
+    heading("Assumed")
+    table(("", "", ""), [(row.what, row.taken, row.cost) for row in answer.assumptions])
+    if answer.question:
+        heading("The one question to ask")
+        paragraphs(answer.question)
+    heading("Keep in mind")
+    points([answer.come_back_if, *answer.cautions])
+
+
+def _show_pair(answer: PairAnswer) -> None:
+    _show_direction(answer.there)
+    back = answer.back
+    heading(f"The other way: {answer.second} to {answer.first}")
+    by = f" Strongest: {', '.join(back.strongest)}." if back.strongest else ""
+    paragraphs(f"{back.sentence} That alone would leave {answer.first} {back.word}.{by}")
+    heading("Assumed")
+    first = f"{answer.first} was there first; the figures are those of day {answer.day:.0f}."
+    points([first, *(f"{row.what}: {row.taken}" for row in answer.assumptions)])
+
+
+def _show_direction(told: Direction) -> None:
+    paragraphs(f"{told.sentence} That alone would leave it {told.word}.")
+    heading("Factor by factor")
+    rows = [
+        (f.name, _figure(f.value, f.unit), _moves(f.weight, f.symbol), f.words, f.says_who)
+        for f in told.factors
+    ]
+    table(("factor", "value", "beside usual", "in words", "says who"), rows, right=(1,))
+    paragraphs(
+        f"\nTogether {told.product:.3g} attacks an hour; {told.rate:.3g} once limited time, dilution and "
+        "third parties are counted. Harm coefficients are assumed.",
+        f"What helps: {told.lever}.",
+    )
+
+
+def _figure(value: float, unit: str) -> str:
+    return f"{value:.3g} {unit}".rstrip()
+
+
+def _moves(weight: float, symbol: str) -> str:
+    if symbol == "a" or abs(weight - 1.0) < 0.05:  # noqa: PLR2004 - too little to name
+        return "as usual" if symbol != "a" else ""
+    return f"{weight:.2g} times"

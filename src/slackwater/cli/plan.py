@@ -1,0 +1,108 @@
+"""`plan` and `demo`: the whole plan."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from importlib import resources
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from slackwater.cli.show import AsJson, bar, heading, paragraphs, points, table
+
+if TYPE_CHECKING:
+    from slackwater.plan.records import Plan, Release
+
+Paper = Literal["a4", "us-letter"]
+PaperOption = Annotated[Paper, typer.Option("--paper", help="Paper of the plan sheet.")]
+_DEMO = "demo.yaml"
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands of this module."""
+    app.command(
+        "plan", short_help="The whole plan of a tank.", epilog="Example: slackwater plan reef.yaml -o out"
+    )(plan)
+    app.command("demo", epilog="Example: slackwater demo -o out/demo")(demo)
+
+
+def plan(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The tank file, YAML or JSON.")],
+    out: Annotated[
+        Path, typer.Option("-o", "--out", help="Folder for the sheet, calendar, JSON and drawing.")
+    ] = Path("out"),
+    *,
+    paper: PaperOption = "a4",
+    json: AsJson = False,
+) -> None:
+    """Make the whole plan of a tank: plan sheet, calendar, JSON and a drawing."""
+    _make(file, out, paper, as_json=json)
+
+
+def demo(
+    *,
+    out: Annotated[Path, typer.Option("-o", "--out", help="Folder for what is made.")] = Path("out/demo"),
+    paper: PaperOption = "a4",
+    json: AsJson = False,
+) -> None:
+    """Plan an invented tank, to see what comes out."""
+    with resources.as_file(resources.files("slackwater.data") / _DEMO) as file:
+        _make(file, out, paper, as_json=json)
+
+
+def _make(file: Path, out: Path, paper: Paper, *, as_json: bool) -> None:
+    """Plan a file, write what was made, and show the plan."""
+    from slackwater.report import plan_json
+    from slackwater.service.planning import plan_file, write_plan
+
+    today = dt.datetime.now().astimezone().date()
+    with bar("planning") as shown:
+        made = plan_file(file, today, lambda step: shown.step(label=step))
+        shown.step(label="the printed sheet")
+        written = write_plan(made, out, paper)
+    if as_json:
+        typer.echo(plan_json(made), nl=False)
+        return
+    _show(made, written)
+
+
+def _show(made: Plan, written: Sequence[Path]) -> None:
+    paragraphs(made.title, made.verdict)
+    _show_clashes(made)
+    if made.releases:
+        heading("Calendar")
+        table(("", "release", "go when"), [_row(release) for release in made.releases])
+    heading("Worst off")
+    paragraphs(_worst(made))
+    if made.question:
+        heading("The one question to ask")
+        paragraphs(made.question)
+    heading("Written")
+    points([str(path) for path in written])
+
+
+def _show_clashes(made: Plan) -> None:
+    if not made.clashes and not made.left_out:
+        return
+    heading("Left out")
+    points([*made.left_out, *(clash.sentence for clash in made.clashes)])
+    settle = [text for clash in made.clashes for text in clash.settle]
+    if settle:
+        heading("What would settle it")
+        points(settle)
+
+
+def _row(release: Release) -> tuple[str, str, str]:
+    from slackwater.report.words import day
+
+    return day(release.date), release.title, release.go_when
+
+
+def _worst(made: Plan) -> str:
+    worst = next((line for line in made.animals if line.key == made.worst_key), None)
+    if worst is None:
+        return "Nobody: the tank is empty."
+    fares = worst.comfort
+    return f"{worst.common_name} is {fares.word}: {fares.sentence.rstrip('.')}."
