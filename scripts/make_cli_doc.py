@@ -1,7 +1,7 @@
 """Write docs/cli.md from the program's own help, so that the manual cannot fall behind.
 
 Run by `make docs`; with --check it only says whether the page is as it should be.
-"""  # noqa: INP001 - a script, no package
+"""
 
 from __future__ import annotations
 

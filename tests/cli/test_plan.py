@@ -23,7 +23,9 @@ class Planner:
         self.made = made
         self.asked: list[Any] = []
 
-    def plan_file(self, source: Path, today: dt.date, tick: Callable[[str], None]) -> Plan:
+    def plan_file(
+        self, source: Path, today: dt.date, tick: Callable[[str], None], title: str | None = None
+    ) -> Plan:
         tick("order of release")
         self.asked += [source, today]
         return self.made

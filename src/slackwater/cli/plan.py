@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 Paper = Literal["a4", "us-letter"]
 PaperOption = Annotated[Paper, typer.Option("--paper", help="Paper of the plan sheet.")]
 _DEMO = "demo.yaml"
+_DEMO_TITLE = "An invented tank"
 
 
 def add_to(app: typer.Typer) -> None:
@@ -49,17 +50,17 @@ def demo(
 ) -> None:
     """Plan an invented tank, to see what comes out."""
     with resources.as_file(resources.files("slackwater.data") / _DEMO) as file:
-        _make(file, out, paper, as_json=json)
+        _make(file, out, paper, as_json=json, title=_DEMO_TITLE)
 
 
-def _make(file: Path, out: Path, paper: Paper, *, as_json: bool) -> None:
+def _make(file: Path, out: Path, paper: Paper, *, as_json: bool, title: str | None = None) -> None:
     """Plan a file, write what was made, and show the plan."""
     from slackwater.report import plan_json
     from slackwater.service.planning import plan_file, write_plan
 
     today = dt.datetime.now().astimezone().date()
     with bar("planning") as shown:
-        made = plan_file(file, today, lambda step: shown.step(label=step))
+        made = plan_file(file, today, lambda step: shown.step(label=step), title)
         shown.step(label="the printed sheet")
         written = write_plan(made, out, paper)
     if as_json:
