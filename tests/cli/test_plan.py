@@ -24,7 +24,7 @@ class Planner:
         self.asked: list[Any] = []
 
     def plan_file(
-        self, source: Path, today: dt.date, tick: Callable[[str], None], title: str | None = None
+        self, source: Path, today: dt.date, tick: Callable[[str], None], _title: str | None = None
     ) -> Plan:
         tick("order of release")
         self.asked += [source, today]
