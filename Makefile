@@ -36,6 +36,7 @@ documents: $(DEV)
 
 docs: $(DEV) ## write the manual of the commands anew
 	$(BIN)/python scripts/make_cli_doc.py
+	$(BIN)/python scripts/make_data_doc.py
 
 format: $(DEV) ## format the code and mend what can be mended by itself
 	$(BIN)/ruff format .

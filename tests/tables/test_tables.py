@@ -81,6 +81,20 @@ def table(name: str) -> list[Row]:
 FACTS, NAMES, RULES, TRAITS = (table(f"{name}.csv") for name in ("facts", "names", "rules", "traits"))
 
 
+NAMED_ONLY = {r["taxon"] for r in FACTS if r["trait"] == "described" and r["value"] == "named"}
+UNLIKE = {"Hippocampus zosterae": "the dwarf seahorse: 2 cm in a genus of 14"}
+OWN_OF_ALL = {
+    "common_name",
+    "mark",
+    "max_length_cm",
+    "adult_length_cm",
+    "sale_length_cm",
+    "body_depth_ratio",
+    "level",
+    "home_kind",
+}
+
+
 def every_species() -> list[Species]:
     facts = load_facts()
     return [facts.species(name) for name in facts.species_names]
@@ -164,7 +178,8 @@ def test_every_genus_has_a_family() -> None:
 @pytest.mark.parametrize("trait", OWN)
 def test_every_species_has_its_own_value(trait: str) -> None:
     own = {r["taxon"] for r in FACTS if r["trait"] == trait}
-    assert sorted(set(load_facts().species_names) - own) == []
+    fully = set(load_facts().species_names) - (NAMED_ONLY if trait not in OWN_OF_ALL else set())
+    assert sorted(fully - own) == []
 
 
 def test_every_trait_that_the_code_asks_for_is_at_least_inherited() -> None:
@@ -227,7 +242,7 @@ def test_neighbours_within_a_genus_are_alike(trait: str) -> None:
         genera[species.genus].append(species)
     for members in genera.values():
         middle = statistics.median(s.number(trait) for s in members)
-        for species in members:
+        for species in (s for s in members if s.name not in UNLIKE):
             ratio = species.number(trait) / middle
             assert 1.0 / WIDEST[trait] <= ratio <= WIDEST[trait], (species.name, ratio)
 

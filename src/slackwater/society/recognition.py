@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from enum import IntEnum
 
 from slackwater.rules import Rules
+from slackwater.taxa.colour import areas, colour_likeness
 from slackwater.taxa.facts import Species
 from slackwater.taxa.relatedness import divergence
 
@@ -49,6 +51,27 @@ def form_likeness(a: Species, b: Species) -> float:
     return 0.5 if any(mine in group and theirs in group for group in _LIKE_FORMS) else 0.0
 
 
+def look_likeness(a: Species, b: Species, rules: Rules) -> float:
+    """Return how alike two animals look: form first, colour within it. [0 to 1]
+
+    Notes
+    -----
+    form * (1 - w + w * colour), with colour from the shares of named areas (CIEDE2000): body form
+    counts before colour between species [thresher1976]; w is assumed.
+    """
+    form = form_likeness(a, b)
+    if form <= 0.0:
+        return 0.0
+    colour = colour_likeness(_dress(a.text("colours")), _dress(b.text("colours")))
+    weight = rules["colour_weight"]
+    return form * (1.0 - weight + weight * colour)
+
+
+@functools.lru_cache(maxsize=2048)
+def _dress(text: str) -> dict[str, float]:
+    return areas(text)
+
+
 def diet_overlap(a: Species, b: Species) -> float:
     """Return Schoener's overlap of two diets, 1 - half the sum of absolute differences. [-]"""
     mine, theirs = a.diet, b.diet
@@ -74,7 +97,7 @@ def kin(a: Species, b: Species, rules: Rules) -> Kin:
         return Kin.LOOKALIKE
     if a.genus == b.genus:
         return Kin.CONGENER
-    alike = form_likeness(a, b) * max(diet_overlap(a, b), same_home(a, b))
+    alike = look_likeness(a, b, rules) * max(diet_overlap(a, b), same_home(a, b))
     return Kin.GUILD if alike >= rules["guild_likeness"] else Kin.STRANGER
 
 
@@ -101,13 +124,13 @@ def stranger_share(a: Species, b: Species, rules: Rules) -> float:
 
     Notes
     -----
-    0.02 + 0.18 * form * max(diet overlap, same kind of home), and a little more where the two
+    0.02 + 0.18 * look * max(diet overlap, same kind of home), and a little more where the two
     genera parted late and share their form.
     """
-    form = form_likeness(a, b)
-    alike = form * max(diet_overlap(a, b), same_home(a, b))
+    look = look_likeness(a, b, rules)
+    alike = look * max(diet_overlap(a, b), same_home(a, b))
     young = kinship(divergence(a, b).age_ma, rules) - kinship(rules["near_kin_ma"], rules)
-    near = rules["near_kin"] * form * max(young, 0.0)
+    near = rules["near_kin"] * look * max(young, 0.0)
     return rules["stranger_base"] + rules["stranger_span"] * alike + near
 
 
@@ -128,7 +151,9 @@ def recognition(a: Species, b: Species, rules: Rules) -> float:
         return max(congener_share(a, b, rules), floor)
     stranger = stranger_share(a, b, rules)
     if relation is Kin.LOOKALIKE:
-        return max(rules.words("lookalike")[a.word("temper_lookalike")], stranger, floor)
+        kindred = congener_share(a, b, rules) if a.genus == b.genus else 0.0
+        named = rules.words("lookalike")[a.word("temper_lookalike")]
+        return max(named, kindred, stranger, floor)
     return max(min(stranger, rules["stranger_cap"]), floor)
 
 
