@@ -126,7 +126,8 @@ def _clash(
     )
     if not out:
         settle.append("This is between animals already there: another home for one of them.")
-    return Clash(keys, said, tuple(settle))
+    names = tuple(dict.fromkeys(name for name in (who, whom) if attacker or name == whom))
+    return Clash(keys, said[:1].upper() + said[1:], tuple(settle), names)
 
 
 def instead_of(question: Question, wanted: Wanted, rules: Rules, most: int = 2) -> list[Species]:

@@ -220,6 +220,7 @@ class Clash:
     keys: tuple[str, ...]
     sentence: str
     settle: tuple[str, ...]
+    names: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

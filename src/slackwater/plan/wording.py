@@ -29,13 +29,19 @@ def verdict_sentence(made: Draft) -> str:
     order = ", then ".join(
         " with ".join(q.wishes[i].species.common_name for i in slot.items) for slot in made.slots
     )
-    start = f"Yes, in this order: {order}" if order else "The company there now lives in peace"
+    left = " and ".join(w.species.common_name for w in made.kept.left_out)
+    yes = f"Yes without {left}, in this order" if left else "Yes, in this order"
+    start = f"{yes}: {order}" if order else f"{_as_it_is(left)} the company there now lives in peace"
     ease = made.verdict.ease(worst)
     if ease is Ease.AT_EASE:
         return f"{start}; no animal is expected to come to harm."
     if made.verdict.mood is Mood.SETTLED:
         return f"{start}; {name} has the least comfort and is expected to cope."
     return f"{start}; watch {name}, which bears most."
+
+
+def _as_it_is(left: str) -> str:
+    return f"Without {left}" if left else "As it is,"
 
 
 def watch_points(made: Draft) -> tuple[tuple[str, str], ...]:

@@ -143,7 +143,8 @@ def _clashes(plan: Plan) -> dict[str, Any] | None:
 
 
 def _clash(clash: Clash, names: dict[str, str]) -> dict[str, Any]:
-    who = listed([names.get(key, key.replace("_", " ")) for key in clash.keys])
+    keyed = [names.get(key, key.replace("_", " ")) for key in clash.keys]
+    who = listed(list(clash.names) or keyed)
     return {"who": who, "sentence": clash.sentence, "settle": list(clash.settle)}
 
 
