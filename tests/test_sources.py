@@ -28,7 +28,7 @@ def test_every_row_is_plain() -> None:
         assert all(text == text.strip() for text in (source.authors, source.title, source.container))
 
 
-@pytest.mark.parametrize("key", ["cp", "mem", "assumed", "own"])
+@pytest.mark.parametrize("key", ["cp", "mem", "assumed", "own", "house"])
 def test_what_stands_where_there_is_no_source(key: str) -> None:
     source = load_sources()[key]
     assert not source.opened
@@ -36,8 +36,8 @@ def test_what_stands_where_there_is_no_source(key: str) -> None:
 
 
 def test_kinds_are_ranked_best_first() -> None:
-    assert KINDS == ("measured", "reviewed", "estimated", "common-practice", "from-memory")
-    assert Kind("measured") is KINDS[0]
+    assert KINDS == ("house", "measured", "reviewed", "estimated", "common-practice", "from-memory")
+    assert Kind("measured") is KINDS[1]
 
 
 def test_a_source_in_print() -> None:

@@ -1,7 +1,7 @@
 """Where figures come from: the sources, and values that carry theirs with them.
 
-Kinds are ranked: a published measurement, a reviewed compilation, an estimate by a named rule,
-common practice, memory. A value is never shown without its kind.
+Kinds are ranked: the shop's own house notes, a published measurement, a reviewed compilation, an
+estimate by a named rule, common practice, memory. A value is never shown without its kind.
 """
 
 from __future__ import annotations
@@ -20,8 +20,9 @@ _FILE = "sources.csv"
 
 
 class Kind(StrEnum):
-    """What a value rests on, best first."""
+    """What a value rests on, best first; what the house itself says goes before all else."""
 
+    HOUSE = "house"
     MEASURED = "measured"
     REVIEWED = "reviewed"
     ESTIMATED = "estimated"

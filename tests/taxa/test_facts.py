@@ -6,7 +6,7 @@ import pytest
 
 from slackwater.errors import DataTableError, MissingFactError, UnknownTaxonError
 from slackwater.taxa import facts as facts_module
-from slackwater.taxa.facts import Fact, FactTable, Trait, load_facts, load_traits
+from slackwater.taxa.facts import Fact, FactTable, Trait, load_facts, load_traits, shipped_facts
 
 LENGTH = Trait("max_length_cm", "number", "cm", 1.0, 400.0, "Length")
 FAMILY = Trait("family", "taxon", "", None, None, "Family")
@@ -103,4 +103,17 @@ def test_the_shipped_table_is_read_once() -> None:
 def test_a_row_of_an_unknown_trait_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(facts_module, "load_traits", dict)
     with pytest.raises(DataTableError, match=r"facts\.csv"):
-        load_facts.__wrapped__()
+        shipped_facts.__wrapped__()
+
+
+def test_a_table_with_other_heads_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Fact, "_fields", ("taxon", "value"))
+    with pytest.raises(DataTableError, match="the heads are taxon, trait"):
+        shipped_facts.__wrapped__()
+
+
+def test_no_shipped_row_passes_for_a_house_note(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "house" not in facts_module._SHIPPED_KINDS
+    monkeypatch.setattr(facts_module, "_SHIPPED_KINDS", frozenset({"house"}))
+    with pytest.raises(DataTableError, match=r"facts\.csv"):
+        shipped_facts.__wrapped__()

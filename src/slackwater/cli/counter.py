@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from slackwater.cli.house import House, notes
 from slackwater.cli.show import AsJson, as_json, heading, paragraphs, points, table
 
 if TYPE_CHECKING:
@@ -69,6 +70,7 @@ def check(
     feeds: Feeds = None,
     since: Since = None,
     *,
+    house: House = None,
     json: AsJson = False,
 ) -> None:
     """Check one newcomer at the counter.
@@ -78,7 +80,8 @@ def check(
     """
     from slackwater.service.checking import check as answer_of
 
-    answer = answer_of(newcomer, _told(length, volume, residents, rock, feeds, since))
+    with notes(house):
+        answer = answer_of(newcomer, _told(length, volume, residents, rock, feeds, since))
     if json:
         as_json(answer)
         return
@@ -95,6 +98,7 @@ def explain(
     feeds: Feeds = None,
     since: Since = None,
     *,
+    house: House = None,
     json: AsJson = False,
 ) -> None:
     """Say why A troubles B, factor by factor, and what B does to A.
@@ -104,7 +108,8 @@ def explain(
     """
     from slackwater.service.explaining import explain_pair
 
-    answer = explain_pair(first, second, _told(length, volume, residents, rock, feeds, since))
+    with notes(house):
+        answer = explain_pair(first, second, _told(length, volume, residents, rock, feeds, since))
     if json:
         as_json(answer)
         return
@@ -148,7 +153,7 @@ def _show_check(answer: CheckAnswer) -> None:
         heading("The one question to ask")
         paragraphs(answer.question)
     heading("Keep in mind")
-    points([answer.come_back_if, *answer.cautions])
+    points([answer.come_back_if, *answer.house_notes, *answer.cautions])
 
 
 def _show_pair(answer: PairAnswer) -> None:
@@ -159,7 +164,8 @@ def _show_pair(answer: PairAnswer) -> None:
     paragraphs(f"{back.sentence} That alone would leave {answer.first} {back.word}.{by}")
     heading("Assumed")
     first = f"{answer.first} was there first; the figures are those of day {answer.day:.0f}."
-    points([first, *(f"{row.what}: {row.taken}" for row in answer.assumptions)])
+    taken = (f"{row.what}: {row.taken}" for row in answer.assumptions)
+    points([first, *taken, *answer.house_notes])
 
 
 def _show_direction(told: Direction) -> None:

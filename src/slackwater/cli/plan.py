@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
+from slackwater.cli.house import House, notes
 from slackwater.cli.show import AsJson, bar, heading, paragraphs, points, table
 
 if TYPE_CHECKING:
@@ -36,10 +37,15 @@ def plan(
     ] = Path("out"),
     *,
     paper: PaperOption = "a4",
+    house: House = None,
     json: AsJson = False,
 ) -> None:
-    """Make the whole plan of a tank: plan sheet, calendar, JSON and a drawing."""
-    _make(file, out, paper, as_json=json)
+    """Make the whole plan of a tank: plan sheet, calendar, JSON and a drawing.
+
+    House notes are those of --house, or of SLACKWATER_HOUSE, or house.yaml beside the tank file.
+    """
+    with notes(house, beside=file):
+        _make(file, out, paper, as_json=json)
 
 
 def demo(

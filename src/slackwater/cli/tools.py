@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from typing import Annotated
 
 import typer
 
@@ -19,21 +20,27 @@ def add_to(app: typer.Typer) -> None:
     app.command("warm", short_help="Compile once, for quick starts.", epilog="Example: slackwater warm")(warm)
 
 
-def schema(*, json: AsJson = True) -> None:  # noqa: ARG001 - always JSON, and says so
+def schema(
+    *,
+    house: Annotated[bool, typer.Option("--house", help="The format of the house notes instead.")] = False,
+    json: AsJson = True,  # noqa: ARG001 - always JSON, and says so
+) -> None:
     """Print the format of the tank file as a JSON Schema, for an editor that checks as you type."""
     import json as plain
 
-    from slackwater.service.tankfile import json_schema
+    from slackwater.service import house_file, tankfile
 
-    typer.echo(plain.dumps(json_schema(), indent=2))
+    told = house_file.json_schema() if house else tankfile.json_schema()
+    typer.echo(plain.dumps(told, indent=2))
 
 
 def warm(*, json: AsJson = False) -> None:
     """Compile what has to be compiled, once, so that the next run starts at once."""
     begun = time.perf_counter()
-    from slackwater import kernels
+    from slackwater import kernels, kernels_walk
 
     kernels.warm()
+    kernels_walk.warm()
     seconds = time.perf_counter() - begun
     if json:
         as_json({"seconds": seconds})

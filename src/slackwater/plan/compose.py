@@ -81,7 +81,7 @@ def make_plan(question: Question, rules: Rules | None = None, tick: Tick = lambd
         power_cut=outlook.power_cut(q) if lines else None,
         hazards=outlook.hazards(q),
         cautions=outlook.cautions(q),
-        uncertain=uncertain(made),
+        uncertain=uncertain(made, tempting),
         sources=_sources(),
         clashes=made.kept.clashes,
         left_out=tuple(f"{w.said} ({w.species.name})" for w in made.kept.left_out),

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from slackwater.plan.clash import bearable
 from slackwater.plan.draft import Draft
 from slackwater.plan.reasons import befores, comfort, common
+from slackwater.plan.records import NotRow
 from slackwater.society.harm import Ease, Mood
 from slackwater.society.judge import Lot
+from slackwater.taxa.facts import load_facts
 
 
 def opening(text: str) -> str:
@@ -87,8 +91,16 @@ def out_of_order(made: Draft) -> str:
     )
 
 
-def uncertain(made: Draft) -> tuple[str, ...]:
-    """Return what is uncertain about this plan, in plain words."""
+def uncertain(made: Draft, tempting: Sequence[NotRow] = ()) -> tuple[str, ...]:
+    """Return what is uncertain about this plan, in plain words, house notes included.
+
+    Parameters
+    ----------
+    made
+        The plan as drafted.
+    tempting
+        The animals that the plan warns of.
+    """
     lines = [
         "Individuals differ more than neighbouring species do: half to double the chases is usual.",
         "How many chases do harm was never measured in a fish; these coefficients are assumed.",
@@ -101,7 +113,17 @@ def uncertain(made: Draft) -> tuple[str, ...]:
     split = [line for line in (comfort(made, w) for w in made.company()) if line.two_outcomes]
     if split:
         lines.append("For some animals two outcomes are possible: it depends on the individual.")
-    return (*made.question.notes, *lines)
+    return (*made.question.notes, *lines, *_house_notes(made, tempting))
+
+
+def _house_notes(made: Draft, tempting: Sequence[NotRow]) -> list[str]:
+    """Return the shop's own notes on the animals that the plan names."""
+    wanted = (*made.company(), *made.kept.left_out)
+    named = {w.species.name for w in wanted} | {row.scientific_name for row in tempting}
+    settle = " ".join(text for clash in made.kept.clashes for text in clash.settle)
+    facts = load_facts()
+    named |= {name for name in facts.species_names if f"({name})" in settle}
+    return [note.sentence for note in facts.notes_behind(named)]
 
 
 def _spread(made: Draft) -> str:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from slackwater.errors import InputError, InputErrors, UnknownTaxonError, shown
 from slackwater.plan.records import Citation
+from slackwater.service.house import notes_behind
 from slackwater.sources import Kind, load_sources
 from slackwater.taxa.facts import Fact, FactTable, Known, Trait, load_facts
 from slackwater.taxa.names import Candidate, Meaning, Verdict, understand
@@ -44,7 +45,7 @@ class FactRow:
 
 @dataclass(frozen=True)
 class SpeciesSheet:
-    """All that is known of a species."""
+    """All that is known of a species, and the house notes among it."""
 
     said: str
     scientific_name: str
@@ -53,11 +54,14 @@ class SpeciesSheet:
     mark: str
     rows: tuple[FactRow, ...]
     sources: tuple[Citation, ...]
+    house_notes: tuple[str, ...] = ()
 
 
 def who(said: str) -> Meaning:
     """Return what a customer's words may mean, with the telling mark of each candidate."""
-    return understand(said)
+    meaning = understand(said)
+    animals = [candidate.scientific_name for candidate in meaning.candidates]
+    return replace(meaning, house_notes=notes_behind(animals))
 
 
 def meant(said: str, field: str) -> Meaning:
@@ -141,6 +145,7 @@ def sheet(said: str) -> SpeciesSheet:
         mark=species.text("mark"),
         rows=rows,
         sources=_cited({row.source for row in rows}),
+        house_notes=notes_behind([species.name]),
     )
 
 
@@ -154,6 +159,7 @@ def _rows(facts: FactTable, name: str, trait: str) -> tuple[FactRow, ...]:
 
 
 def _row(facts: FactTable, name: str, fact: Fact, others: tuple[Fact, ...]) -> FactRow:
+    facts.take_down(name, fact)
     trait = facts.traits[fact.trait]
     known = Known(fact, name)
     return FactRow(

@@ -56,7 +56,8 @@ class Change:
 class CheckAnswer:
     """The answer of a counter check.
 
-    `not_before_days` is the earliest day of release, counted from today; `order` says after whom.
+    `not_before_days` is the earliest day of release, counted from today; `order` says after whom;
+    `house_notes` are those that the answer rests on.
     """
 
     said: str
@@ -79,3 +80,4 @@ class CheckAnswer:
     assumptions: tuple[Assumption, ...]
     question: str
     cautions: tuple[str, ...]
+    house_notes: tuple[str, ...] = ()

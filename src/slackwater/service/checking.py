@@ -15,6 +15,7 @@ from slackwater.service.animals import all_meant
 from slackwater.service.check_ladder import rungs
 from slackwater.service.check_records import Change, CheckAnswer, Decision, Fare
 from slackwater.service.counter import Doubt, Scene, Told, scene_of, usual_glass
+from slackwater.service.house import notes_behind
 from slackwater.society.company import Party
 from slackwater.society.harm import ease
 from slackwater.society.judge import Judgement, Lot, Settings, judge
@@ -252,6 +253,7 @@ def _answer(said: str, told: Told, found: _Checked) -> CheckAnswer:
         assumptions=assumptions,
         question=question,
         cautions=(*say.cautions(new.species), *_nips(new)),
+        house_notes=notes_behind(plain.scene.species_names),
     )
 
 

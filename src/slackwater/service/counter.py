@@ -73,6 +73,11 @@ class Scene:
             horizon_days=_HORIZON_DAYS,
         )
 
+    @property
+    def species_names(self) -> frozenset[str]:
+        """The scientific names of all who live there or come."""
+        return frozenset(party.species.name for party in (*self.residents, *self.newcomers))
+
     def sketched(self) -> Scene:
         """Return the tank with one layout of its rock in place of all, for a quick look."""
         return replace(self, layouts=1)

@@ -8,6 +8,7 @@ from slackwater.plan.records import Assumption
 from slackwater.rules import Rules, load_rules
 from slackwater.service.animals import all_meant
 from slackwater.service.counter import Told, scene_of
+from slackwater.service.house import notes_behind
 from slackwater.society.company import Individual
 from slackwater.society.explain import Explanation, Factor, explain
 from slackwater.society.harm import ease
@@ -68,6 +69,7 @@ class PairAnswer:
     back: Direction
     company: tuple[str, ...]
     assumptions: tuple[Assumption, ...]
+    house_notes: tuple[str, ...] = ()
 
 
 def explain_pair(first: str, second: str, told: Told, rules: Rules | None = None) -> PairAnswer:
@@ -107,6 +109,7 @@ def explain_pair(first: str, second: str, told: Told, rules: Rules | None = None
         back=_direction(back, rules),
         company=tuple(p.species.common_name for p in scene.residents[1:]),
         assumptions=tuple(Assumption(d.what, d.taken, "") for d in doubts),
+        house_notes=notes_behind(scene.species_names),
     )
 
 

@@ -23,6 +23,7 @@ _RULES: Mapping[str, tuple[str, str]] = {
     "string": ("it must be a word or a name", "Write it in words."),
     "tuple": ("it must be a list", "Write it as [one, two], or with a dash before each."),
     "too": ("it may hold {max_length} entries at most", "Leave the rest out."),
+    "dict": ("it must be a block of its own", "Write its keys below it, indented."),
     "model": ("it must be a block of its own", "Write its keys below it, indented."),
     "literal": ("this program reads {expected}", "Write {expected}."),
     "missing": ("it is needed", "Add it."),
@@ -69,7 +70,7 @@ def _sentences(details: ErrorDetails) -> tuple[str, str]:
     if details["type"] == "string_too_short":
         return "it must not be empty", "Write the name as the customer says it."
     if family not in _RULES:
-        return f"{details['msg'][0].lower()}{details['msg'][1:]}", "See the schema of the tank file."
+        return f"{details['msg'][0].lower()}{details['msg'][1:]}", "See the format: slackwater schema."
     limit, remedy = _RULES[family]
     told = details.get("ctx", {})
     return limit.format(**told), remedy.format(**told)

@@ -20,7 +20,7 @@ MOST_ENTRIES = 20_000
 DEEPEST_NESTING = 20
 
 _SAVE_AS_TEXT = "Save it as plain text in UTF-8, with the ending .yaml or .json."
-_A_PAGE = "A tank file is a page of text; check that it is the right file."
+_A_PAGE = "Such a file is a page or two of text; check that it is the right one."
 
 
 def read_text(path: Path) -> str:

@@ -287,7 +287,7 @@ def _name_fault(field: str, said: str, meaning: Meaning) -> InputError:
         limit, remedy = "it may mean several animals", f"Write which one: {listed}."
     elif meaning.verdict is Verdict.ONE:
         limit = f"it means {meaning.name}, which is not described yet"
-        remedy = "Take it out, or describe it first."
+        remedy = "Take it out, or describe it in the house notes."
     else:
         limit = "no animal goes by this name"
         remedy = f"Nearest: {listed}." if listed else "Write its scientific name."
