@@ -1,4 +1,4 @@
-"""The compiled loops of Slackwater, and the only module that imports numba.
+"""The compiled loops of the field, and the only module that imports numba.
 
 Rock arrives as a table, one piece a row: kind (0 ellipsoid, 1 slab), centre x y z [cm], half sizes
 x y z [cm], cosine and sine of the yaw. Sight and reach run in float32 on each piece's own unit
@@ -70,8 +70,8 @@ _TEAM = _team()
 _CORES = numba.get_num_threads()
 
 
-def _loop(signature: str | None = None, *, parallel: bool = False) -> Callable[[Loop], Loop]:
-    """Return the decorator that compiles a loop the one way this module does."""
+def loop(signature: str | None = None, *, parallel: bool = False) -> Callable[[Loop], Loop]:
+    """Return the decorator that compiles a loop the one way this program does."""
     options: dict[str, Any] = {"cache": True, "fastmath": True, "error_model": "numpy", "nogil": True}
     compiled = cast("Callable[[Loop], Loop]", numba.njit(signature, parallel=parallel, **options))
     if not parallel:
@@ -98,13 +98,13 @@ def use_threads(count: int) -> None:
 # --- sight -----------------------------------------------------------------------------------
 
 
-@_loop()
+@loop()
 def _turned(x: float, y: float, z: float, piece: Doubles) -> tuple[float, float, float]:
     dx, dy = x - piece[1], y - piece[2]
     return dx * piece[7] + dy * piece[8], dy * piece[7] - dx * piece[8], z - piece[3]
 
 
-@_loop("f4[:,:,::1](f8[:,::1], f8[:,::1])")
+@loop("f4[:,:,::1](f8[:,::1], f8[:,::1])")
 def local_frames(points_cm: Doubles, table: Doubles) -> Floats:
     """Return the points in every piece's unit frame, shape (P, 3, N)."""
     local = np.empty((table.shape[0], 3, points_cm.shape[0]), np.float32)
@@ -117,7 +117,7 @@ def local_frames(points_cm: Doubles, table: Doubles) -> Floats:
     return local
 
 
-@_loop()
+@loop()
 def _past_ellipsoid(lanes: Floats, source: Any, margin: Floats) -> None:
     """Lower `margin` below zero where the segment from the source meets the unit ball."""
     ox, oy, oz = source
@@ -130,7 +130,7 @@ def _past_ellipsoid(lanes: Floats, source: Any, margin: Floats) -> None:
         margin[n] = min(margin[n], qx * qx + qy * qy + qz * qz - _ONE)
 
 
-@_loop()
+@loop()
 def _past_slab(lanes: Floats, source: Any, margin: Floats) -> None:
     """Lower `margin` below zero where the segment from the source meets the unit cube."""
     ox, oy, oz = source
@@ -144,7 +144,7 @@ def _past_slab(lanes: Floats, source: Any, margin: Floats) -> None:
         margin[n] = min(margin[n], enter - leave)
 
 
-@_loop()
+@loop()
 def _crossing(start: np.float32, step: np.float32) -> tuple[np.float32, np.float32]:
     # A select, not "+ tiny": fastmath would re-associate the sum and lose the guard.
     safe = step if abs(step) > _FLAT else _FLAT
@@ -152,7 +152,7 @@ def _crossing(start: np.float32, step: np.float32) -> tuple[np.float32, np.float
     return min(first, second), max(first, second)
 
 
-@_loop()
+@loop()
 def _past_piece(kind: float, lanes: Floats, source: Any, margin: Floats) -> None:
     if kind == 0.0:
         _past_ellipsoid(lanes, source, margin)
@@ -160,7 +160,7 @@ def _past_piece(kind: float, lanes: Floats, source: Any, margin: Floats) -> None
         _past_slab(lanes, source, margin)
 
 
-@_loop("b1[:,::1](f4[:,:,::1], f4[:,:,::1], f8[:,::1])", parallel=True)
+@loop("b1[:,::1](f4[:,:,::1], f4[:,:,::1], f8[:,::1])", parallel=True)
 def clear(sources: Floats, targets: Floats, table: Doubles) -> NDArray[np.bool_]:
     """Return which of (M sources, N targets), both as local frames, see each other."""
     count = targets.shape[2]
@@ -178,7 +178,7 @@ def clear(sources: Floats, targets: Floats, table: Doubles) -> NDArray[np.bool_]
 # --- reach -----------------------------------------------------------------------------------
 
 
-@_loop()
+@loop()
 def _exp(power: np.float32) -> np.float32:
     """Return exp(power) for power <= 0 by a polynomial that vectorises, to 2e-6 relative."""
     twos = max(power * _LOG2_E, _LOWEST_POWER)
@@ -190,7 +190,7 @@ def _exp(power: np.float32) -> np.float32:
     return mantissa * np.int32((whole + _BIAS) * _EXPONENT).view(np.float32)
 
 
-@_loop()
+@loop()
 def _box(points_cm: Floats, first: int, last: int) -> Floats:
     """Return the lowest and highest corner of a run of points, shape (2, 3)."""
     box = np.empty((2, 3), np.float32)
@@ -200,7 +200,7 @@ def _box(points_cm: Floats, first: int, last: int) -> Floats:
     return box
 
 
-@_loop()
+@loop()
 def _gap_squared(here: Floats, there: Floats) -> float:
     gap = 0.0
     for axis in range(3):
@@ -209,7 +209,7 @@ def _gap_squared(here: Floats, there: Floats) -> float:
     return gap
 
 
-@_loop()
+@loop()
 def _spans(piece: Doubles) -> tuple[float, float, float]:
     """Return half the piece's extent along x, y and z [cm]."""
     along_x = abs(piece[7]) * piece[4] + abs(piece[8]) * piece[5]
@@ -217,7 +217,7 @@ def _spans(piece: Doubles) -> tuple[float, float, float]:
     return along_x, along_y, piece[6]
 
 
-@_loop()
+@loop()
 def _may_block(piece: Doubles, here: Floats, there: Floats) -> bool:
     """Say whether a piece can meet a segment between two boxes (never wrongly no)."""
     spans = _spans(piece)
@@ -229,7 +229,7 @@ def _may_block(piece: Doubles, here: Floats, there: Floats) -> bool:
     return _near_axis(piece, here, there)
 
 
-@_loop()
+@loop()
 def _near_axis(piece: Doubles, here: Floats, there: Floats) -> bool:
     """Say whether a piece's ball meets the capsule that holds both boxes."""
     ball = max(piece[4], piece[5], piece[6])
@@ -250,7 +250,7 @@ def _near_axis(piece: Doubles, here: Floats, there: Floats) -> bool:
     return apart <= (ball + np.sqrt(max(wide_here, wide_there)) + 1e-3) ** 2
 
 
-@_loop()
+@loop()
 def _add_product(weights: Floats, use: Floats, out: Floats) -> None:
     """Add use.T @ weights to `out`, eight sources at a time; shapes (K, n), (K, S), (S, n)."""
     for k in range(0, weights.shape[0], 8):
@@ -266,7 +266,7 @@ def _add_product(weights: Floats, use: Floats, out: Floats) -> None:
                 row[n] += low + high
 
 
-@_loop()
+@loop()
 def _weigh(xyz: Floats, source: Any, margin: Floats, bell: Doubles, weights: Floats) -> None:
     """Fill `weights` with the averaged kernel where the source is seen, else 0; shape (n,)."""
     x, y, z = source
@@ -278,7 +278,7 @@ def _weigh(xyz: Floats, source: Any, margin: Floats, bell: Doubles, weights: Flo
         weights[n] = value if margin[n] >= _ZERO else _ZERO
 
 
-@_loop()
+@loop()
 def _bells(radii_cm: Doubles, edge_cm: float) -> Doubles:
     """Return width squared [cm2] and height of the cell-averaged kernel per radius."""
     bells = np.empty((radii_cm.shape[0], 2))
@@ -289,7 +289,7 @@ def _bells(radii_cm: Doubles, edge_cm: float) -> Doubles:
     return bells
 
 
-@_loop()
+@loop()
 def _add_block(start: int, tile: Any, field: Any, live: Any, out: Floats) -> None:
     """Add what one block of sources sends to one tile of targets."""
     tile_xyz, tile_local, here = tile
@@ -311,7 +311,7 @@ def _add_block(start: int, tile: Any, field: Any, live: Any, out: Floats) -> Non
         _add_product(weights[r], use[start : start + _SOURCES], out[r])
 
 
-@_loop()
+@loop()
 def _fill_tile(first: Any, last: Any, field: Any, out: Floats) -> None:
     """Add what all sources send to the targets from `first` to `last`."""
     xyz, local, _, _, bells = field
@@ -324,7 +324,7 @@ def _fill_tile(first: Any, last: Any, field: Any, out: Floats) -> None:
             _add_block(start, tile, field, live, out)
 
 
-@_loop("f4[:,:,::1](f4[:,::1], f4[:,:,::1], f8[:,::1], f4[:,::1], f8[::1], f8)", parallel=True)
+@loop("f4[:,:,::1](f4[:,::1], f4[:,:,::1], f8[:,::1], f4[:,::1], f8[::1], f8)", parallel=True)
 def reach(
     xyz: Floats, local: Floats, table: Doubles, use: Floats, radii_cm: Doubles, edge_cm: float
 ) -> Floats:
@@ -350,7 +350,7 @@ def reach(
     return out
 
 
-@_loop("f8[:,:,::1](f4[:,:,::1], f4[:,::1])", parallel=True)
+@loop("f8[:,:,::1](f4[:,:,::1], f4[:,::1])", parallel=True)
 def pair_sums(field: Floats, use: Floats) -> Doubles:
     """Return E[r, i, j] = sum over x of use[j, x] field[r, i, x], in float64."""
     radii, animals, cells = field.shape
@@ -368,7 +368,7 @@ def pair_sums(field: Floats, use: Floats) -> Doubles:
 # --- cells and rock --------------------------------------------------------------------------
 
 
-@_loop()
+@loop()
 def _distance(x: float, y: float, z: float, piece: Doubles) -> float:
     """Return the distance to a piece's surface [cm], exact for slabs, below 0 inside."""
     u, v, w = _turned(x, y, z, piece)
@@ -381,7 +381,7 @@ def _distance(x: float, y: float, z: float, piece: Doubles) -> float:
     return outside + min(max(a, b, c), 0.0)
 
 
-@_loop("f8[::1](f8[:,::1], f8[:,::1])")
+@loop("f8[::1](f8[:,::1], f8[:,::1])")
 def rock_distance(points_cm: Doubles, table: Doubles) -> Doubles:
     """Return the distance to the nearest rock [cm] (inf without rock, below 0 inside)."""
     out = np.full(points_cm.shape[0], 1e30)
@@ -392,7 +392,7 @@ def rock_distance(points_cm: Doubles, table: Doubles) -> Doubles:
     return out
 
 
-@_loop()
+@loop()
 def _touching(low: Any, edge_cm: float, table: Doubles, near: Doubles) -> int:
     """Copy the pieces whose upright box meets a cell to `near` and return their number."""
     found = 0
@@ -408,7 +408,7 @@ def _touching(low: Any, edge_cm: float, table: Doubles, near: Doubles) -> int:
     return found
 
 
-@_loop()
+@loop()
 def _stretch(x: float, y: float, piece: Doubles) -> tuple[float, float]:
     """Return where an upright line enters and leaves a piece [cm]; equal if it misses."""
     u, v, _ = _turned(x, y, 0.0, piece)
@@ -420,7 +420,7 @@ def _stretch(x: float, y: float, piece: Doubles) -> tuple[float, float]:
     return piece[3] - half, piece[3] + half
 
 
-@_loop()
+@loop()
 def _cut_gaps(gaps: Doubles, count: int, bottom: float, top: float) -> int:
     """Take one stretch of rock out of the gaps and return how many are left."""
     kept = 0
@@ -437,7 +437,7 @@ def _cut_gaps(gaps: Doubles, count: int, bottom: float, top: float) -> int:
     return kept
 
 
-@_loop()
+@loop()
 def _gaps(line: Any, rock: Doubles, gaps: Doubles) -> int:
     """Fill `gaps` (P + 1, 2) with the stretches of an upright line outside rock [cm].
 
@@ -453,14 +453,14 @@ def _gaps(line: Any, rock: Doubles, gaps: Doubles) -> int:
     return count
 
 
-@_loop()
+@loop()
 def _part(start: float, step: float, end: float) -> tuple[float, float]:
     """Return middle and length of a step, cut short by the glass [cm]."""
     stop = min(start + step, end)
     return 0.5 * (start + stop), max(stop - start, 0.0)
 
 
-@_loop()
+@loop()
 def _lines(low: Any, water: Doubles, lines: Doubles) -> None:
     """Fill `lines` (64, 5): x, y, lowest and highest z [cm] and area [cm2] of a cell's columns."""
     step, radius = 0.125 * water[5], 0.5 * water[0]
@@ -473,7 +473,7 @@ def _lines(low: Any, water: Doubles, lines: Doubles) -> None:
         lines[n, 4] = 0.0 if is_outside else wide * deep
 
 
-@_loop()
+@loop()
 def _fill_cell(lines: Doubles, rock: Doubles, gaps: Doubles, out: Doubles) -> None:
     """Fill x, y, z of the free water's centroid [cm] and its volume [cm3]."""
     for n in range(64):
@@ -487,7 +487,7 @@ def _fill_cell(lines: Doubles, rock: Doubles, gaps: Doubles, out: Doubles) -> No
     out[:3] /= out[3] + 1e-30
 
 
-@_loop()
+@loop()
 def _move_out(lines: Doubles, rock: Doubles, gaps: Doubles, out: Doubles) -> None:
     """Move a centroid that lies in rock to the nearest middle of a gap."""
     x, y, z, best = out[0], out[1], out[2], 1e30
@@ -500,7 +500,7 @@ def _move_out(lines: Doubles, rock: Doubles, gaps: Doubles, out: Doubles) -> Non
                 best, out[0], out[1], out[2] = apart, line[0], line[1], middle
 
 
-@_loop()
+@loop()
 def _is_in_rock(x: float, y: float, z: float, rock: Doubles) -> bool:
     for p in range(rock.shape[0]):
         bottom, top = _stretch(x, y, rock[p])
@@ -509,7 +509,7 @@ def _is_in_rock(x: float, y: float, z: float, rock: Doubles) -> bool:
     return False
 
 
-@_loop("f8[:,::1](i8[::1], f8[::1], f8[:,::1])", parallel=True)
+@loop("f8[:,::1](i8[::1], f8[::1], f8[:,::1])", parallel=True)
 def free_water(counts: NDArray[np.int64], water: Doubles, table: Doubles) -> Doubles:
     """Return free centroid x, y, z [cm] and free volume [cm3] of every grid cell, shape (n, 4).
 
@@ -532,7 +532,7 @@ def free_water(counts: NDArray[np.int64], water: Doubles, table: Doubles) -> Dou
     return out
 
 
-@_loop()
+@loop()
 def _in_rock(line: Any, table: Doubles, gaps: Doubles) -> float:
     """Return how much of an upright line is in rock [cm], overlaps counted once."""
     total = line[3] - line[2]
@@ -541,7 +541,7 @@ def _in_rock(line: Any, table: Doubles, gaps: Doubles) -> float:
     return total
 
 
-@_loop("f8(f8[:,::1], f8[:,::1], i8[::1], b1)")
+@loop("f8(f8[:,::1], f8[:,::1], i8[::1], b1)")
 def rock_volume(table: Doubles, box: Doubles, counts: NDArray[np.int64], is_round: bool) -> float:
     """Return the rock in a box [low, high], or in the round glass that fits it [cm3].
 

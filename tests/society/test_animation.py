@@ -1,0 +1,56 @@
+"""A judged company walks where it lives."""
+
+from dataclasses import replace
+
+import pytest
+from tests.society.build import CLOWN, GRAMMA, YELLOW_TANG, judged, party, tank
+
+from slackwater.errors import InputError
+from slackwater.society.animation import ANIMATION, scene_of, track_of
+from slackwater.society.company import Place, Situation
+from slackwater.society.walkers import Outing
+
+
+def company() -> Situation:
+    parties = (party(YELLOW_TANG, 10.0), party(CLOWN, 5.0, count=2), party(GRAMMA, 6.0, day=30.0))
+    return tank(*parties)
+
+
+def test_a_judged_company_walks() -> None:
+    verdict = judged(company())
+    scene = scene_of(verdict, 60.0)
+    found = track_of(verdict, 60.0, Outing(hours=0.25))
+    assert len(scene.walkers) == 4
+    assert found.track_cm is not None
+    assert found.track_cm.shape == (900, 4, 3)
+    assert scene.glass.contains(found.track_cm.reshape(-1, 3)).all()
+    assert "not the judgement" in ANIMATION
+
+
+def test_a_walker_stands_where_its_party_lives() -> None:
+    verdict = judged(company())
+    walker = scene_of(verdict, 60.0).walkers[0]
+    use = verdict.spans[-1].stages[0].use[:, 0]
+    points = verdict.fields[0].ground.cells.points_cm
+    assert walker.home_cm == pytest.approx(use @ points, rel=1e-5)
+
+
+def test_who_is_not_yet_there_does_not_walk() -> None:
+    verdict = judged(company())
+    assert len(scene_of(verdict, 10.0).walkers) == 3
+    assert len(scene_of(verdict, 999.0).walkers) == 4
+
+
+def test_a_divider_keeps_walkers_apart() -> None:
+    left = replace(party(YELLOW_TANG, 10.0), side="left")
+    right = replace(party(GRAMMA, 6.0), side="right")
+    found = track_of(judged(replace(tank(left, right), divider_cm=30.0)), 10.0, Outing(hours=0.5))
+    assert found.track_cm is not None
+    assert found.track_cm[:, 0, 0].max() <= 30.0 <= found.track_cm[:, 1, 0].min()
+    assert found.attacks.sum() == 0
+
+
+def test_an_empty_tank_has_nothing_to_animate() -> None:
+    away = replace(party(GRAMMA, 6.0), place=Place.SUMP)
+    with pytest.raises(InputError, match="nobody is in the tank"):
+        scene_of(judged(tank(away)), 10.0)
