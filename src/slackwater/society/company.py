@@ -43,7 +43,8 @@ class Party:
     """Animals of one species released on one day at one size.
 
     `day` is the day of release from the start of the plan (negative for residents), `box_days`
-    the days spent in an acclimation box in the tank before it.
+    the days spent in an acclimation box in the tank before it, `own_temper` and `own_sigma` what
+    is known of this very animal's temper: a factor on its species' and its spread in ln.
     """
 
     species: Species
@@ -56,6 +57,8 @@ class Party:
     place: Place = Place.TANK
     wild: bool = False
     key: str = ""
+    own_temper: float = 1.0
+    own_sigma: float | None = None
 
 
 MOST_GROWN = 2.0

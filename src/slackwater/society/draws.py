@@ -42,6 +42,12 @@ def _normal_quantiles(draws: int) -> Array:
     return np.array([normal.inv_cdf((k + 0.5) / draws) for k in range(draws)])
 
 
+def _temper(animal: Individual, key: int, draws: int, rules: Rules) -> Array:
+    own = animal.party.own_sigma
+    sigma = rules["temper_sigma"] if own is None else own
+    return np.asarray(animal.party.own_temper * np.exp(sigma * _quantiles(key ^ 0x5BD1, draws)))
+
+
 def draw(animals: tuple[Individual, ...], draws: int, seed: int, rules: Rules) -> tuple[Array, Array]:
     """Return hidden strength (a factor on length) and temper (a factor on rates), (D, n) each.
 
@@ -57,5 +63,5 @@ def draw(animals: tuple[Individual, ...], draws: int, seed: int, rules: Rules) -
     for animal in animals:
         key = zlib.crc32(f"{names[animal.index]}|{seed}".encode())
         strength[:, animal.index] = 1.0 + rules["strength_sd"] * _quantiles(key, draws)
-        temper[:, animal.index] = np.exp(rules["temper_sigma"] * _quantiles(key ^ 0x5BD1, draws))
+        temper[:, animal.index] = _temper(animal, key, draws, rules)
     return strength, temper
