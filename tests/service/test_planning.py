@@ -151,3 +151,17 @@ def test_cold_water_is_an_unmet_need_of_reef_fish() -> None:
     text = SMALL + "water: {temperature: 17 C}\n"
     plan = plan_file(text, TODAY)
     assert all(a.comfort.harm["unmet need"] > 0.1 for a in plan.animals)
+
+
+def test_a_rough_individual_is_judged_by_what_was_counted() -> None:
+    base = SMALL.replace("{animal: royal gramma, wish: 8, price: 30 EUR}", "{animal: royal gramma}")
+    mild = base.replace(
+        "length: 6 cm, since: 2026-05-10}",
+        "length: 6 cm, since: 2026-05-10}\n  - {animal: yellow watchman goby, length: 8 cm}",
+    )
+    rough = mild.replace("length: 8 cm}", "length: 8 cm, seen: {chases: 40, minutes: 60}}")
+    told = plan_file(rough, TODAY)
+    assert any("rougher than its kind" in line for line in told.uncertain)
+    worst = {a.key: a.comfort.p for a in told.animals}
+    calm = {a.key: a.comfort.p for a in plan_file(mild, TODAY).animals}
+    assert sum(worst.values()) > sum(calm.values())

@@ -12,6 +12,7 @@ from tests.society.build import GRAMMA, party, tank
 
 from slackwater.errors import InputError
 from slackwater.rules import load_rules
+from slackwater.society.attacks import temper_per_h
 from slackwater.society.draws import draw
 from slackwater.society.individual import SHOP, Tally, own_temper
 
@@ -49,10 +50,11 @@ def test_more_chases_never_make_it_milder(n: int, more: int, hours: float, expec
     assert many.low < many.factor < many.high
 
 
-def test_the_draws_use_it() -> None:
+def test_the_model_uses_it_for_rates_and_spread() -> None:
     known = replace(party(GRAMMA), own_temper=3.0, own_sigma=0.1)
+    (animal,), (stranger,) = tank(known).animals, tank(party(GRAMMA)).animals
+    assert temper_per_h(animal, RULES) == pytest.approx(3.0 * temper_per_h(stranger, RULES))
     _, temper = draw(tank(known).animals, 64, 0, RULES)
-    assert math.exp(sum(math.log(t) for t in temper[:, 0]) / 64) == pytest.approx(3.0, rel=1e-6)
     assert temper[:, 0].max() / temper[:, 0].min() < 2.0
 
 

@@ -126,5 +126,6 @@ def test_every_radius_lies_on_the_ladder() -> None:
 def test_a_look_alike_is_taken_for_a_rival_by_temper() -> None:
     tang, scopas = altered(YELLOW_TANG, temper_lookalike="harsh"), fish(FIREFISH)
     tang.lookalikes = frozenset({FIREFISH})
-    assert recognition(tang, scopas, RULES) == RULES["lookalike.harsh"]
+    floor = RULES.words("intolerance")[tang.word("intolerance")]
+    assert recognition(tang, scopas, RULES) == floor + (1.0 - floor) * RULES["lookalike.harsh"]
     assert recognition(TANG, scopas, RULES) < RULES["lookalike.easy"]

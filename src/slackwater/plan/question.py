@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import functools
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from slackwater.plan.records import Assumption
 from slackwater.society.company import Keeping, Party, Sex, Situation, resident_party
@@ -35,13 +35,17 @@ class Wanted:
     resident: bool = False
     length_told: bool = False
     box_days: float = 0.0
+    own_temper: float = 1.0
+    own_sigma: float | None = None
+    seen: str = ""
 
     def party(self, day: float) -> Party:
         """Return the animals as a party released on a day of the plan; residents at today's length."""
         if self.resident:
-            return resident_party(
+            here = resident_party(
                 self.species, self.length_cm, -day, count=self.count, sex=self.sex, key=self.key
             )
+            return replace(here, own_temper=self.own_temper, own_sigma=self.own_sigma)
         return Party(
             species=self.species,
             length_cm=self.length_cm,
@@ -50,6 +54,8 @@ class Wanted:
             sex=self.sex,
             box_days=self.box_days,
             key=self.key,
+            own_temper=self.own_temper,
+            own_sigma=self.own_sigma,
         )
 
 

@@ -113,7 +113,8 @@ def uncertain(made: Draft, tempting: Sequence[NotRow] = ()) -> tuple[str, ...]:
     split = [line for line in (comfort(made, w) for w in made.company()) if line.two_outcomes]
     if split:
         lines.append("For some animals two outcomes are possible: it depends on the individual.")
-    return (*made.question.notes, *lines, *_house_notes(made, tempting))
+    seen = [f"{opening(w.species.common_name)} is {w.seen}." for w in made.company() if w.seen]
+    return (*made.question.notes, *seen, *lines, *_house_notes(made, tempting))
 
 
 def _house_notes(made: Draft, tempting: Sequence[NotRow]) -> list[str]:

@@ -15,7 +15,9 @@ from slackwater.plan.compose import make_plan, today_plan_date
 from slackwater.plan.question import QuarantineRoom, Question, Wanted
 from slackwater.plan.records import Assumption, Plan
 from slackwater.service.counter import USUAL_LENGTH_CM, usual_glass
+from slackwater.service.tallies import with_tallies
 from slackwater.service.tankfile import Animals, Resident, TankFile, Wish, load
+from slackwater.service.tankfile_parts import Seen
 from slackwater.society.company import Keeping, Sex
 from slackwater.tank.pieces import Piece, PieceKind
 from slackwater.tank.rock import Rockwork, custom, preset
@@ -100,7 +102,7 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
         assumed.append(
             Assumption("quarantine", "none at home", "the shop must keep each animal 4 to 6 weeks")
         )
-    return Question(
+    question = Question(
         title=title,
         made_on=today,
         start=max(start, today),
@@ -123,6 +125,18 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
         rock_told=told,
         notes=_notes(tank_file),
     )
+    return with_tallies(question, _seen(tank_file, residents, wishes))
+
+
+def _seen(tank_file: TankFile, residents: tuple[Wanted, ...], wishes: tuple[Wanted, ...]) -> dict[str, Seen]:
+    """Return what was counted of single animals, by key."""
+    said = [row for row in (*tank_file.company, *tank_file.wishes) if row.seen is not None]
+    out: dict[str, Seen] = {}
+    for row in said:
+        wanted = next((w for w in (*residents, *wishes) if w.said == row.animal and w.key not in out), None)
+        if wanted is not None and row.seen is not None:
+            out[wanted.key] = row.seen
+    return out
 
 
 def _notes(tank_file: TankFile) -> tuple[str, ...]:

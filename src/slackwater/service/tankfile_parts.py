@@ -227,6 +227,14 @@ class Keeper(Part):
     pets: bool | None = Field(None, description="Whether pets reach the tank.")
 
 
+class Seen(Part):
+    """Chases that one animal was seen to deal, and for how long it was watched."""
+
+    chases: int = Field(ge=0, le=10_000, description="How many chases it dealt.")
+    minutes: float = Field(gt=0.0, le=100_000.0, description="How long it was watched. [min]")
+    where: Literal["tank", "shop"] = Field("tank", description="In this tank, or in a shop's cube.")
+
+
 class Animals(Part):
     """Animals of one kind that were or will be released together."""
 
@@ -236,6 +244,7 @@ class Animals(Part):
         "unknown", description="A pair is a settled pair of two."
     )
     length_cm: AnimalCm | None = Field(None, description="Length from the snout to the end of the tail.")
+    seen: Seen | None = Field(None, description="Chases counted of this very animal.")
 
     @model_validator(mode="before")
     @classmethod

@@ -28,7 +28,7 @@ def temper_per_h(animal: Individual, rules: Rules) -> float:
     practice; the shape is assumed).
     """
     base = rules.words("temper")[animal.species.word("temper_own")]
-    return base * grown_temper(animal, rules)
+    return base * grown_temper(animal, rules) * animal.party.own_temper
 
 
 def grown_temper(animal: Individual, rules: Rules) -> float:

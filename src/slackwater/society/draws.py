@@ -45,7 +45,7 @@ def _normal_quantiles(draws: int) -> Array:
 def _temper(animal: Individual, key: int, draws: int, rules: Rules) -> Array:
     own = animal.party.own_sigma
     sigma = rules["temper_sigma"] if own is None else own
-    return np.asarray(animal.party.own_temper * np.exp(sigma * _quantiles(key ^ 0x5BD1, draws)))
+    return np.asarray(np.exp(sigma * _quantiles(key ^ 0x5BD1, draws)))
 
 
 def draw(animals: tuple[Individual, ...], draws: int, seed: int, rules: Rules) -> tuple[Array, Array]:

@@ -140,21 +140,26 @@ def recognition(a: Species, b: Species, rules: Rules) -> float:
     Notes
     -----
     Own species 1; a congener by divergence time and the temper towards its genus; a stranger by
-    form, food, home and late kinship, never above what an ordinary congener gets unless it is a
-    named look-alike; never below `a`'s own intolerance (assumed).
+    look, food, home and late kinship, never above what an ordinary congener gets unless it is a
+    named look-alike. Intolerance t lifts all others: t + (1 - t) S, so that nobody is treated
+    better than t and the more alike still draw more (assumed).
     """
     relation = kin(a, b, rules)
     if relation is Kin.OWN:
         return 1.0
     floor = rules.words("intolerance")[a.word("intolerance")]
+    return floor + (1.0 - floor) * _by_relation(a, b, relation, rules)
+
+
+def _by_relation(a: Species, b: Species, relation: Kin, rules: Rules) -> float:
     if relation is Kin.CONGENER:
-        return max(congener_share(a, b, rules), floor)
+        return congener_share(a, b, rules)
     stranger = stranger_share(a, b, rules)
     if relation is Kin.LOOKALIKE:
         kindred = congener_share(a, b, rules) if a.genus == b.genus else 0.0
         named = rules.words("lookalike")[a.word("temper_lookalike")]
-        return max(named, kindred, stranger, floor)
-    return max(min(stranger, rules["stranger_cap"]), floor)
+        return max(named, kindred, stranger)
+    return min(stranger, rules["stranger_cap"])
 
 
 def reaction_radius_cm(a: Species, b: Species, length_cm: float, rules: Rules) -> float:
