@@ -8,7 +8,7 @@ DEV := $(VENV)/.dev
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test check lint types imports documents docs format warm bench clean
+.PHONY: help demo test check lint types imports documents docs format warm fit trust bench clean
 
 help: ## say what there is
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-8s %s\n", $$1, $$2}' Makefile
@@ -44,6 +44,13 @@ format: $(DEV) ## format the code and mend what can be mended by itself
 
 warm: $(DEV) ## compile the kernels once, so that the next run starts at once
 	$(BIN)/slackwater warm
+
+fit: $(DEV) ## fit the coefficients to the judged cases; half an hour, never in CI
+	$(BIN)/python -m scripts.fit_rules tests/cases/open.yaml --write
+
+trust: $(DEV) ## write the page on what to trust, with its figures
+	$(BIN)/python -m scripts.make_trust_facts
+	$(BIN)/python -m scripts.make_trust
 
 bench: $(DEV) ## print how long things take on this machine
 	$(BIN)/python benchmarks/run.py

@@ -261,8 +261,10 @@ def fingerprint(cases: Path) -> str:
     digest = hashlib.sha256()
     fitted = {c.name for c in coefficients()}
     rules = load_rules()
-    for path in (cases, DATA / "facts.csv", DATA / "relatedness.csv", DATA / "fit.csv"):
+    for path in (cases, DATA / "facts.csv", DATA / "relatedness.csv"):
         digest.update(path.read_bytes())
+    for c in coefficients():
+        digest.update(f"{c.name}~{c.prior!r}~{c.spread!r};".encode())
     for name in sorted(set(rules) - fitted):
         digest.update(f"{name}={rules[name]!r};".encode())
     return digest.hexdigest()[:16]

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import csv
 import functools
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from importlib import resources
 
-from slackwater.taxa.facts import load_facts
+from slackwater.taxa.facts import FactTable, load_facts
+from slackwater.taxa.matching import Entry, Likeness, NameIndex
+from slackwater.taxa.scribbles import Scribble, plain, read, squeezed, without_filler, words_of
 
 
 class Verdict(StrEnum):
@@ -33,7 +34,10 @@ class Candidate:
 
 @dataclass(frozen=True)
 class Meaning:
-    """What a customer's words may mean, with the count, length and sex found in them."""
+    """What a customer's words may mean, with the count, length and sex found in them.
+
+    `house_notes` are the sentences of the house notes it rests on.
+    """
 
     said: str
     verdict: Verdict
@@ -41,6 +45,7 @@ class Meaning:
     count: int | None = None
     length_cm: float | None = None
     sex: str | None = None
+    house_notes: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -48,103 +53,95 @@ class Meaning:
         return self.candidates[0].scientific_name
 
 
-@dataclass(frozen=True)
-class Entry:
-    """One row of `names.csv`."""
-
-    name: str
-    scientific_name: str
-    kind: str
-    mark: str
+HOUSE = "house"
 
 
-_COUNT = re.compile(r"^\s*(\d{1,2})\s*(?:x|×)?\s+|\b(?:x|×)\s*(\d{1,2})\b|\((\d{1,2})\)")
-_SIZE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(cm|mm|in|inch|inches|\")(?![a-z])", re.IGNORECASE)
-_SHORTEST_PLURAL = 4
-_SEX = {
-    "pair of": "pair",
-    "mated pair": "pair",
-    "pair": "pair",
-    "female": "female",
-    "fem": "female",
-    "male": "male",
-}
-_FILLER = re.compile(
-    r"\b(?:sm|small|med|medium|lg|large|xl|tiny|juv|juvenile|adult|sp|spp|a|an|the|some|one|"
-    r"tank raised|tank bred|captive bred|wild|group of|school of|trio of|fish|m|s|l)\b\.?"
-)
-
-
-def _plain(text: str) -> str:
-    lowered = text.lower().replace("-", " ").replace("'", "").replace("’", "")
-    return " ".join(re.sub(r"[^a-z0-9.()/ ]+", " ", lowered).split())
-
-
-def _singular(word: str) -> str:
-    if len(word) > _SHORTEST_PLURAL and word.endswith("ies"):
-        return word[:-3] + "y"
-    if len(word) > _SHORTEST_PLURAL and word.endswith("ses"):
-        return word[:-2]
-    ends_as_plural = word.endswith("s") and not word.endswith(("ss", "us", "is"))
-    return word[:-1] if len(word) >= _SHORTEST_PLURAL and ends_as_plural else word
-
-
-@functools.cache
 def entries() -> tuple[Entry, ...]:
-    """Return all names of the table, scientific names included."""
+    """Return all names in use, scientific names and those of the house included."""
+    return _entries(load_facts())
+
+
+def _index() -> dict[str, tuple[Entry, ...]]:
+    return _index_of(load_facts())
+
+
+_TABLES_KEPT = 4
+
+
+@functools.lru_cache(maxsize=_TABLES_KEPT)
+def _entries(facts: FactTable) -> tuple[Entry, ...]:
+    if facts.base:
+        return (*_of_house(facts), *_entries(facts.base))
     text = resources.files("slackwater.data").joinpath("names.csv").read_text(encoding="utf-8")
     listed = [
-        Entry(r["name"], r["scientific_name"], r["kind"], r["mark"])
-        for r in csv.DictReader(text.splitlines())
+        Entry(row["name"], row["scientific_name"], row["kind"], row["mark"])
+        for row in csv.DictReader(text.splitlines())
     ]
-    facts = load_facts()
     listed.extend(Entry(name.lower(), name, "scientific", "") for name in facts.species_names)
     return tuple(listed)
 
 
-@functools.cache
-def _index() -> dict[str, tuple[Entry, ...]]:
+def _of_house(facts: FactTable) -> tuple[Entry, ...]:
+    animals = facts.house.animals
+    called = (fact for animal in animals for fact in animal.facts if fact.trait == "common_name")
+    return (
+        *(Entry(note.name, note.scientific_name, HOUSE, "") for note in facts.house.names),
+        *(Entry(a.scientific_name.lower(), a.scientific_name, "scientific", "") for a in animals),
+        *(Entry(fact.value, fact.taxon, "trade", "") for fact in called),
+    )
+
+
+@functools.lru_cache(maxsize=_TABLES_KEPT)
+def _index_of(facts: FactTable) -> dict[str, tuple[Entry, ...]]:
+    """Return the entries by name as said and by name squeezed."""
+    if facts.base:
+        return _over(_index_of(facts.base), _of_house(facts))
     found: dict[str, dict[tuple[str, str], Entry]] = {}
-    for entry in entries():
-        for key in {_plain(entry.name), _squeezed(_plain(entry.name))}:
+    for entry in _entries(facts):
+        as_said = plain(entry.name)
+        for key in {as_said, squeezed(as_said), _shortened(entry)}:
             found.setdefault(key, {})[(entry.scientific_name, entry.kind)] = entry
-    return {key: tuple(rows.values()) for key, rows in found.items()}
+    found.pop("", None)
+    return _genera(facts) | {key: tuple(rows.values()) for key, rows in found.items()}
 
 
-def _squeezed(text: str) -> str:
-    """Return a name in the singular without filler, as an order-keeping key."""
-    return " ".join(_singular(word) for word in _FILLER.sub(" ", text).split())
+def _shortened(entry: Entry) -> str:
+    """Return a scientific name with the initial of its genus: `z. flavescens`."""
+    genus, _, epithet = entry.name.partition(" ")
+    return f"{genus[0]}. {epithet}" if entry.kind in {"scientific", "synonym"} and epithet else ""
 
 
-@dataclass(frozen=True)
-class _Stripped:
-    name: str
-    count: int | None
-    length_cm: float | None
-    sex: str | None
+def _genera(facts: FactTable) -> dict[str, tuple[Entry, ...]]:
+    """Return the genera as names that are asked back."""
+    found: dict[str, tuple[Entry, ...]] = {}
+    for name in facts.species_names:
+        genus = name.split(" ")[0].lower()
+        found[genus] = (*found.get(genus, ()), Entry(genus, name, "ask", ""))
+    return found
 
 
-def _strip(said: str) -> _Stripped:
-    """Take counts, sizes and sexes off a customer's words."""
-    text = said
-    length = None
-    if found := _SIZE.search(text):
-        value = float(found[1].replace(",", "."))
-        unit = found[2].lower()
-        length = value / 10.0 if unit == "mm" else value if unit == "cm" else value * 2.54
-        text = _SIZE.sub(" ", text, count=1)
-    count = None
-    if (met := _COUNT.search(text)) and not re.match(r"\s*\d\s*(line|stripe|spot|bar)", text, re.IGNORECASE):
-        count = int(next(g for g in met.groups() if g))
-        text = text[: met.start()] + " " + text[met.end() :]
-    plain = _plain(text).replace("(", " ").replace(")", " ")
-    sex = None
-    for word, meaning in _SEX.items():
-        if re.search(rf"\b{word}s?\b", plain):
-            sex = meaning
-            plain = re.sub(rf"\b{word}s?\b", " ", plain)
-            break
-    return _Stripped(" ".join(plain.split()), count, length, sex)
+@functools.lru_cache(maxsize=_TABLES_KEPT)
+def _word_index(facts: FactTable) -> NameIndex:
+    return NameIndex(_entries(facts))
+
+
+def _over(index: dict[str, tuple[Entry, ...]], house: Iterable[Entry]) -> dict[str, tuple[Entry, ...]]:
+    """Lay the entries of the house over an index.
+
+    Its names go before all others as they were said, and squeezed only where no other has that
+    key: `wild blue tang` must not take `blue tang` with it. What its animals are commonly called
+    stands beside the others, to be asked back.
+    """
+    own: dict[str, tuple[Entry, ...]] = {}
+    shorter: dict[str, tuple[Entry, ...]] = {}
+    for entry in house:
+        as_said = plain(entry.name)
+        beside = () if entry.kind == HOUSE else index.get(as_said, ())
+        own[as_said] = (*own.get(as_said, beside), entry)
+        key = squeezed(as_said)
+        shorter[key] = (*shorter.get(key, ()), entry)
+    shorter.pop("", None)
+    return shorter | index | own
 
 
 def _mark(scientific_name: str, entry_mark: str) -> str:
@@ -164,9 +161,6 @@ def _listed(rows: Iterable[Entry], score: float) -> tuple[Candidate, ...]:
     return tuple(best.values())
 
 
-_ASK_FROM, _SURE_FROM, _CLEAR_BY = 76.0, 90.0, 4.0
-
-
 def understand(said: str) -> Meaning:
     """Return what a customer's words may mean; never a silent pick between two animals.
 
@@ -181,60 +175,85 @@ def understand(said: str) -> Meaning:
         `one` when sure, `ask` with candidates and their telling marks when two or more are
         possible, `not a fish` for corals and invertebrates, `unknown` with the nearest names.
     """
-    bare = _strip(said)
-    for key in (_plain(said), bare.name, _squeezed(bare.name)):
-        rows = _index().get(key, ())
-        if rows:
-            return _decided(said, bare, rows)
-    return _fuzzy(said, bare)
+    scribble = read(said)
+    index = _index()
+    for key in (plain(said), scribble.name, squeezed(scribble.name)):
+        if rows := index.get(key, ()):
+            _take_down(rows)
+            return _meaning(said, scribble, *_decided(rows))
+    return _meaning(said, scribble, *_likened(words_of(without_filler(scribble.name))))
 
 
-def _decided(said: str, bare: _Stripped, rows: tuple[Entry, ...]) -> Meaning:
+def _take_down(rows: Iterable[Entry]) -> None:
+    """Remember the names of the house that were read."""
+    for row in rows:
+        if row.kind == HOUSE:
+            load_facts().take_down_name(row.name, row.scientific_name)
+
+
+def _meaning(said: str, scribble: Scribble, verdict: Verdict, candidates: tuple[Candidate, ...]) -> Meaning:
+    return Meaning(said, verdict, candidates, scribble.count, scribble.length_cm, scribble.sex)
+
+
+def _decided(rows: tuple[Entry, ...]) -> tuple[Verdict, tuple[Candidate, ...]]:
     if all(row.kind == "not a fish" for row in rows):
-        return Meaning(said, Verdict.NOT_A_FISH, (), bare.count, bare.length_cm, bare.sex)
+        return Verdict.NOT_A_FISH, ()
     exact = [r for r in rows if r.kind in {"scientific", "synonym"}]
     usual = [r for r in rows if r.kind not in {"not a fish", "misapplied"}]
     found = _listed(exact or usual or rows, 100.0)
-    asked = not exact and any(r.kind == "ask" for r in rows)
-    verdict = Verdict.ONE if len(found) == 1 and not asked else Verdict.ASK
-    return Meaning(said, verdict, found, bare.count, bare.length_cm, bare.sex)
+    asked = not exact and (not usual or any(r.kind == "ask" for r in rows))
+    return Verdict.ONE if len(found) == 1 and not asked else Verdict.ASK, found
 
 
-def _fuzzy(said: str, bare: _Stripped) -> Meaning:
-    from rapidfuzz import fuzz, process
-
-    names = list(_index())
-    key = _squeezed(bare.name) or bare.name
-    hits = process.extract(key, names, scorer=fuzz.ratio, limit=12, score_cutoff=60.0)
-    best: dict[str, Candidate] = {}
-    asks: set[str] = set()
-    top_not_fish = 0.0
-    for name, score, _ in hits:
-        for entry in _index()[name]:
-            if entry.kind == "not a fish":
-                top_not_fish = max(top_not_fish, score)
-                continue
-            kept = best.get(entry.scientific_name)
-            if kept is None or score > kept.score:
-                mark = _mark(entry.scientific_name, entry.mark)
-                best[entry.scientific_name] = Candidate(entry.scientific_name, float(score), mark)
-            if entry.kind == "ask" and score > hits[0][1] - _CLEAR_BY:
-                asks.add(entry.scientific_name)
-    ranked = tuple(sorted(best.values(), key=lambda c: (-c.score, c.scientific_name)))
-    verdict, kept_ones = _ranked(ranked, asks, top_not_fish)
-    return Meaning(said, verdict, kept_ones, bare.count, bare.length_cm, bare.sex)
+_ASK_FROM, _SURE_FROM, _CLEAR_BY = 0.55, 0.6, 0.06
+_NO_FISH_FROM = 0.72
+_WORTH_ASKING, _WORTH_ASKING_IF_UNSURE = 0.12, 0.35
+_MOST_ASKED, _MOST_NEAREST = 8, 5
 
 
-def _ranked(
-    ranked: tuple[Candidate, ...], asks: set[str], not_fish: float
-) -> tuple[Verdict, tuple[Candidate, ...]]:
-    top = ranked[0].score if ranked else 0.0
-    if not_fish >= max(top, 85.0):
-        return Verdict.NOT_A_FISH, ()
+def _likened(words: tuple[str, ...]) -> tuple[Verdict, tuple[Candidate, ...]]:
+    """Decide by likeness where no name is quite what was said."""
+    index = _word_index(load_facts())
+    found = index.likenesses(words)
+    fish = [like for like in found if like.entry.scientific_name]
+    other = next((like for like in found if not like.entry.scientific_name), None)
+    if other is None or not (other.whole or other.score >= _NO_FISH_FROM):
+        return _ranked(fish)
+    if fish and fish[0].explains and fish[0].score > other.score:
+        return _ranked(fish)
+    left = index.beside(other.entry, words)
+    of_fish = index.speaks_of_fish(left)
+    if named := [like for like in index.likenesses(left) if _is_named(like, or_asked=of_fish)]:
+        return Verdict.ASK, _candidates(named[:_MOST_ASKED])
+    return _ranked(fish) if of_fish else (Verdict.NOT_A_FISH, ())
+
+
+def _is_named(like: Likeness, *, or_asked: bool) -> bool:
+    return like.whole and like.score >= _NO_FISH_FROM and (or_asked or like.entry.kind != "ask")
+
+
+def _ranked(fish: list[Likeness]) -> tuple[Verdict, tuple[Candidate, ...]]:
+    """Tell one animal from several that are about as like."""
+    top = fish[0].score if fish else 0.0
     if top < _ASK_FROM:
-        return Verdict.UNKNOWN, ranked[:5]
-    close = tuple(c for c in ranked if c.score > top - _CLEAR_BY)
-    sure = top >= _SURE_FROM and len(close) == 1 and close[0].scientific_name not in asks
-    if sure:
-        return Verdict.ONE, close
-    return Verdict.ASK, tuple(c for c in ranked if c.score > top - 8.0)[:6]
+        return Verdict.UNKNOWN, _candidates(fish[:_MOST_NEAREST])
+    best = fish[0]
+    alone = len(fish) == 1 or fish[1].score < top - _CLEAR_BY
+    if alone and best.whole and best.explains and best.entry.kind != "ask" and top >= _SURE_FROM:
+        return Verdict.ONE, _candidates(fish[:1])
+    worth = _WORTH_ASKING if best.explains else _WORTH_ASKING_IF_UNSURE
+    asked = [like for like in fish if like.score > top - worth]
+    return Verdict.ASK, _candidates(asked[:_MOST_ASKED])
+
+
+def _candidates(found: Iterable[Likeness]) -> tuple[Candidate, ...]:
+    likes = tuple(found)
+    _take_down(like.entry for like in likes)
+    return tuple(
+        Candidate(
+            like.entry.scientific_name,
+            100.0 * like.score,
+            _mark(like.entry.scientific_name, like.entry.mark),
+        )
+        for like in likes
+    )
