@@ -37,7 +37,7 @@ def schema(
 def warm(*, json: AsJson = False) -> None:
     """Compile what has to be compiled, once, so that the next run starts at once."""
     begun = time.perf_counter()
-    from slackwater import kernels, kernels_walk
+    from slackwater import kernels, kernels_walk, kernels_water  # noqa: F401 - the last compiles when imported
 
     kernels.warm()
     kernels_walk.warm()

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from slackwater.water.computed import MASS_G, SALINITY, TEMPERATURE_C, Computed, Range
+from slackwater.water.parameters import number
+from slackwater.water.seawater import KELVIN, T68_PER_T90, polynomial
 
 OXYGEN_G_MOL = 31.9988
 OXYGEN_L_MOL = 22.3916  # at 0 C and 1 atm; a real gas, hence not 22.414
-
-_KELVIN = 273.15
-_T68_PER_T90 = 1.00024
 
 _SATURATION_C = Range(-1.0, 40.0)
 _SATURATION_SALINITY = Range(0.0, 40.0)
@@ -116,6 +114,86 @@ def oxygen_mg_l_garcia1992(temperature_c: float, salinity: float) -> Computed:
     return _saturation(_PER_LITRE, temperature_c, salinity, scale=OXYGEN_G_MOL / OXYGEN_L_MOL)
 
 
+def oxygen_ml_l_weiss1970(temperature_c: float, salinity: float) -> Computed:
+    """Return the gas that seawater holds in balance with moist air at 1 atm by an older fit.
+
+    Parameters
+    ----------
+    temperature_c
+        Temperature of the water, T. [C]
+    salinity
+        Practical salinity, S. [-]
+
+    Returns
+    -------
+    Computed
+        Oxygen gas at 0 C and 1 atm; 1.42903 mg in a millilitre. [mL/L]
+
+    Raises
+    ------
+    InputError
+        If no tank can be so warm, cold or salt.
+
+    Notes
+    -----
+    ln C = -173.4292 + 249.6339 / h + 143.3483 ln h - 21.8492 h + S (-0.033096 + 0.014259 h
+    - 0.0017 h^2), h = K / 100; [weiss1970]. For comparison only.
+    Read in: public code, from memory. Range: T -1 to 40 C, S 0 to 40.
+    Check value: 4.7261 at T 25 C, S 35, by an outside program.
+
+    Examples
+    --------
+    >>> round(oxygen_ml_l_weiss1970(25.0, 35.0).value, 2)
+    4.73
+    """
+    TEMPERATURE_C.check("temperature_c", temperature_c)
+    SALINITY.check("salinity", salinity)
+    h = (T68_PER_T90 * temperature_c + KELVIN) / 100.0
+    fresh = -173.4292 + 249.6339 / h + 143.3483 * math.log(h) - 21.8492 * h
+    salt = polynomial((-0.033096, 0.014259, -0.0017), h)
+    return _fitted(math.exp(fresh + salinity * salt), temperature_c, salinity)
+
+
+def oxygen_mg_l_benson1984(temperature_c: float, salinity: float) -> Computed:
+    """Return the oxygen that seawater holds in balance with moist air at 1 atm, in the form for tables.
+
+    Parameters
+    ----------
+    temperature_c
+        Temperature of the water, T. [C]
+    salinity
+        Practical salinity, S. [-]
+
+    Returns
+    -------
+    Computed
+        Dissolved oxygen at saturation. [mg/L]
+
+    Raises
+    ------
+    InputError
+        If no tank can be so warm, cold or salt.
+
+    Notes
+    -----
+    ln DO = -139.34411 + 1.575701e5 / K - 6.642308e7 / K^2 + 1.243800e10 / K^3 - 8.621949e11 / K^4
+    - S (0.017674 - 10.754 / K + 2140.7 / K^2); [benson1984]. A cross-check of [garcia1992].
+    Read in: public code that names a survey of 2011, which prints it. Range: T -1 to 40 C, S 0 to 40.
+    Check value: 8.26 mg/L at 25 C in fresh water, from tables, from memory.
+
+    Examples
+    --------
+    >>> round(oxygen_mg_l_benson1984(25.0, 0.0).value, 2)
+    8.26
+    """
+    TEMPERATURE_C.check("temperature_c", temperature_c)
+    SALINITY.check("salinity", salinity)
+    per_k = 1.0 / (temperature_c + KELVIN)
+    fresh = polynomial((-139.34411, 1.575701e5, -6.642308e7, 1.243800e10, -8.621949e11), per_k)
+    salt = polynomial((0.017674, -10.754, 2140.7), per_k)
+    return _fitted(math.exp(fresh - salinity * salt), temperature_c, salinity)
+
+
 def resting_oxygen_mg_h_clarke1999(mass_g: float, temperature_c: float) -> Computed:
     """Return the oxygen that one resting, unfed bony fish uses in an hour.
 
@@ -152,8 +230,8 @@ def resting_oxygen_mg_h_clarke1999(mass_g: float, temperature_c: float) -> Compu
     """
     MASS_G.check("mass_g", mass_g)
     TEMPERATURE_C.check("temperature_c", temperature_c)
-    r50_mmol_h = math.exp(15.7 - 5020.0 / (temperature_c + _KELVIN))
-    rate_mg_h = OXYGEN_G_MOL * r50_mmol_h * (mass_g / 50.0) ** 0.79
+    r50_mmol_h = math.exp(15.7 - 5020.0 / (temperature_c + KELVIN))
+    rate_mg_h = OXYGEN_G_MOL * r50_mmol_h * (mass_g / 50.0) ** number("resting_mass_power")
     return Computed(rate_mg_h, in_range=temperature_c in _RESTING_C)
 
 
@@ -189,20 +267,19 @@ def schmidt_oxygen_wanninkhof2014(temperature_c: float) -> Computed:
     568
     """
     TEMPERATURE_C.check("temperature_c", temperature_c)
-    number = _polynomial((1920.4, -135.6, 5.2122, -0.10939, 0.00093777), temperature_c)
+    number = polynomial((1920.4, -135.6, 5.2122, -0.10939, 0.00093777), temperature_c)
     return Computed(number, in_range=temperature_c in _SCHMIDT_C)
 
 
 def _saturation(fit: _Fit, temperature_c: float, salinity: float, scale: float) -> Computed:
     TEMPERATURE_C.check("temperature_c", temperature_c)
     SALINITY.check("salinity", salinity)
-    t68_c = _T68_PER_T90 * temperature_c
-    ts = math.log((298.15 - t68_c) / (_KELVIN + t68_c))
-    exponent = _polynomial(fit.a, ts) + salinity * (_polynomial(fit.b, ts) + fit.c * salinity)
+    t68_c = T68_PER_T90 * temperature_c
+    ts = math.log((298.15 - t68_c) / (KELVIN + t68_c))
+    exponent = polynomial(fit.a, ts) + salinity * (polynomial(fit.b, ts) + fit.c * salinity)
+    return _fitted(scale * math.exp(exponent), temperature_c, salinity)
+
+
+def _fitted(value: float, temperature_c: float, salinity: float) -> Computed:
     fitted = temperature_c in _SATURATION_C and salinity in _SATURATION_SALINITY
-    return Computed(scale * math.exp(exponent), in_range=fitted)
-
-
-def _polynomial(coefficients: Sequence[float], x: float) -> float:
-    """Return c0 + c1 x + c2 x^2 + ..."""
-    return sum(c * x**power for power, c in enumerate(coefficients))
+    return Computed(value, in_range=fitted)

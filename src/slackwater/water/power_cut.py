@@ -6,14 +6,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from slackwater.water.computed import Bounds, Computed
+from slackwater.water.computed import VOLUME_L, Bounds, Computed
 from slackwater.water.oxygen import (
     oxygen_mg_l_garcia1992,
     resting_oxygen_mg_h_clarke1999,
     schmidt_oxygen_wanninkhof2014,
 )
 
-_VOLUME_L = Bounds(1e-3, 1e7, "Enter the water in the tank in litres, for example 300.")
 _SURFACE_M2 = Bounds(1e-6, 1e4, "Enter the open surface in square metres, for example 0.6.")
 _FACTOR = Bounds(0.01, 100.0, "Enter how many times as much as usual the animal breathes, for example 1.")
 _RATE = Bounds(0.01, 100.0, "Enter a multiple of the resting rate, for example 1.5.")
@@ -184,7 +183,7 @@ def hours(
     >>> round(lasting.low, 1), round(lasting.high, 1)
     (3.7, 14.8)
     """
-    _VOLUME_L.check("volume_l", volume_l)
+    VOLUME_L.check("volume_l", volume_l)
     _SURFACE_M2.check("surface_m2", surface_m2)
     full_mg_l = oxygen_mg_l_garcia1992(temperature_c, salinity)
     schmidt = schmidt_oxygen_wanninkhof2014(temperature_c)
