@@ -47,6 +47,7 @@ PEACE_UNEASY = math.log10(-math.log(1.0 - 0.10) / 90.0)
 BLUR = 0.22
 BLUR_COMPARED = 0.06
 FOLDS = 5
+KINDS = {"harm", "community", "comparison"}
 
 
 @dataclass(frozen=True)
@@ -84,10 +85,12 @@ def _level(p: float) -> float:
 def _rows(job: tuple[exam.Case, Mapping[str, float]]) -> list[Row]:
     """Return the fitted answers of one case at some values."""
     case, values = job
+    if "base" not in case and not any(e["kind"] in KINDS for e in case["expect"]):
+        return []
     rules = load_rules().replaced(values)
     out = []
     for answer in exam.answer_case(case, rules, SETTINGS):
-        if answer.kind not in {"harm", "community", "comparison"}:
+        if answer.kind not in KINDS:
             continue
         number = answer.p if answer.kind == "comparison" else _level(answer.p)
         weight = WEIGHT[answer.confidence]
@@ -256,6 +259,10 @@ def _answers(job: tuple[exam.Case, Mapping[str, float]]) -> list[exam.Answer]:
     return exam.answer_case(case, load_rules().replaced(values), SETTINGS)
 
 
+OUTSIDE = ("effort.",)
+"""Rules that no judgement rests on: prices of what a keeper may do."""
+
+
 def fingerprint(cases: Path) -> str:
     """Return the hash of all that a fit rests on: cases, facts and the coefficients not fitted."""
     digest = hashlib.sha256()
@@ -265,7 +272,7 @@ def fingerprint(cases: Path) -> str:
         digest.update(path.read_bytes())
     for c in coefficients():
         digest.update(f"{c.name}~{c.prior!r}~{c.spread!r};".encode())
-    for name in sorted(set(rules) - fitted):
+    for name in sorted(set(rules) - fitted - {n for n in rules if n.startswith(OUTSIDE)}):
         digest.update(f"{name}={rules[name]!r};".encode())
     return digest.hexdigest()[:16]
 
