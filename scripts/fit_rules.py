@@ -17,6 +17,7 @@ import csv
 import hashlib
 import json
 import math
+import re
 import sys
 from collections.abc import Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
@@ -259,8 +260,12 @@ def _answers(job: tuple[exam.Case, Mapping[str, float]]) -> list[exam.Answer]:
     return exam.answer_case(case, load_rules().replaced(values), SETTINGS)
 
 
-OUTSIDE = ("effort.",)
-"""Rules that no judgement rests on: prices of what a keeper may do."""
+def used_rules() -> list[str]:
+    """Return the rules that a score rests on: those that the code of `society` and the exam name."""
+    files = [*sorted((ROOT / "src/slackwater/society").glob("*.py")), ROOT / "src/slackwater/service/exam.py"]
+    code = "".join(path.read_text(encoding="utf-8") for path in files)
+    named = set(re.findall(r"\"([a-z][a-z0-9_.]*)\"", code))
+    return sorted(name for name in load_rules() if name in named or name.partition(".")[0] in named)
 
 
 def fingerprint(cases: Path) -> str:
@@ -272,7 +277,7 @@ def fingerprint(cases: Path) -> str:
         digest.update(path.read_bytes())
     for c in coefficients():
         digest.update(f"{c.name}~{c.prior!r}~{c.spread!r};".encode())
-    for name in sorted(set(rules) - fitted - {n for n in rules if n.startswith(OUTSIDE)}):
+    for name in (n for n in used_rules() if n not in fitted):
         digest.update(f"{name}={rules[name]!r};".encode())
     return digest.hexdigest()[:16]
 

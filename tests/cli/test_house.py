@@ -8,7 +8,7 @@ import pytest
 from tests.report.sample import sample_plan
 from typer.testing import Result
 
-from slackwater.service import planning
+from slackwater.service import planning, tankfile_copy
 from slackwater.taxa.facts import load_facts
 
 Run = Callable[..., Result]
@@ -76,6 +76,7 @@ def test_plan_finds_the_notes_beside_the_tank_file(
 
     monkeypatch.setattr(planning, "plan_file", plan_file)
     monkeypatch.setattr(planning, "write_plan", lambda *_: ())
+    monkeypatch.setattr(tankfile_copy, "copy_of", lambda _file: {})
     run("plan", str(tmp_path / "reef.yaml"))
     Path(notes).unlink()
     run("plan", str(tmp_path / "reef.yaml"))

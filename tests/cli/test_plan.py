@@ -11,7 +11,7 @@ from tests.report.sample import clashing_plan, sample_plan
 from typer.testing import Result
 
 from slackwater.plan.records import Plan
-from slackwater.service import planning
+from slackwater.service import planning, tankfile_copy
 
 Run = Callable[..., Result]
 
@@ -30,8 +30,9 @@ class Planner:
         self.asked += [source, today]
         return self.made
 
-    def write_plan(self, made: Plan, out: Path, paper: str) -> tuple[Path, ...]:
+    def write_plan(self, made: Plan, out: Path, paper: str, question: dict[str, object]) -> tuple[Path, ...]:
         assert made is self.made
+        assert question == {"slackwater": 1}
         self.asked += [out, paper]
         return (out / "plan.pdf", out / "plan.ics")
 
@@ -41,6 +42,7 @@ def planner(monkeypatch: pytest.MonkeyPatch) -> Planner:
     planner = Planner(sample_plan())
     monkeypatch.setattr(planning, "plan_file", planner.plan_file)
     monkeypatch.setattr(planning, "write_plan", planner.write_plan)
+    monkeypatch.setattr(tankfile_copy, "copy_of", lambda _file: {"slackwater": 1})
     return planner
 
 

@@ -84,7 +84,7 @@ def test_sections_come_in_order(plan: Plan) -> None:
         "What is uncertain",
         "Sources",
     ]
-    assert sum(title.startswith("Run sheet") for title in outline) == 2
+    assert sum(title.startswith("Run sheet") for title in outline) == 1
 
 
 def test_metric_comes_first_with_the_other_in_brackets(plan: Plan) -> None:

@@ -165,3 +165,11 @@ def test_a_rough_individual_is_judged_by_what_was_counted() -> None:
     worst = {a.key: a.comfort.p for a in told.animals}
     calm = {a.key: a.comfort.p for a in plan_file(mild, TODAY).animals}
     assert sum(worst.values()) > sum(calm.values())
+
+
+def test_the_filter_the_bags_and_quarantine_stand_in_the_plan(small: Plan) -> None:
+    assert small.filter is not None
+    assert len(small.filter.added_mg_d) == len(small.releases)
+    assert small.receiving is not None
+    assert any("[colorni1985]" in line for line in small.receiving.quarantine)
+    assert all(len(release.choosing) == len(release.bags) == 4 for release in small.releases)

@@ -63,14 +63,16 @@ def _make(file: Path, out: Path, paper: Paper, *, as_json: bool, title: str | No
     """Plan a file, write what was made, and show the plan."""
     from slackwater.report import plan_json
     from slackwater.service.planning import plan_file, write_plan
+    from slackwater.service.tankfile_copy import copy_of
 
     today = dt.datetime.now().astimezone().date()
     with bar("planning") as shown:
         made = plan_file(file, today, lambda step: shown.step(label=step), title)
         shown.step(label="the printed sheet")
-        written = write_plan(made, out, paper)
+        asked = copy_of(file)
+        written = write_plan(made, out, paper, asked)
     if as_json:
-        typer.echo(plan_json(made), nl=False)
+        typer.echo(plan_json(made, asked), nl=False)
         return
     _show(made, written)
 

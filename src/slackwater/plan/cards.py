@@ -1,82 +1,14 @@
-"""The cards of the plan sheet: feeding, run sheets, watching, the first rungs of the ladder."""
+"""The cards of the plan sheet: run sheets, watching, the first rungs of the ladder."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from slackwater.plan.question import Question, Wanted
-from slackwater.plan.records import FeedingCard, Rung, RunStep, WatchRow
+from slackwater.plan.records import Rung, RunStep, WatchRow
 from slackwater.society.judge import Lot
 
-LARGE_COMPANY = 4
-PINCH_G = 0.1
 ROCK_OWNER = 0.5
-
-_FOODS = {
-    "algae": "algae sheet or pellets",
-    "detritus": "film and detritus, topped up with algae wafers",
-    "plankton": "small frozen plankton, several times",
-    "benthos": "chopped mysis and krill",
-    "fish": "pieces of marine fish, never freshwater feeder fish",
-    "sessile": "sponge-based frozen food",
-    "parasites": "fine frozen food",
-}
-
-
-def ration_g(wanted: Wanted) -> float:
-    """Return the wet food a day for a party. [g]
-
-    Two in a hundred of body mass, three for the young (common practice).
-    """
-    mass = wanted.species.mass_g(wanted.length_cm) * wanted.count
-    young = wanted.length_cm < 0.6 * wanted.species.number("adult_length_cm")
-    return mass * (0.03 if young else 0.02)
-
-
-def feeding_card(question: Question) -> FeedingCard:
-    """Return what, how often and where for the whole company."""
-    company = (*question.residents, *question.wishes)
-    need = max([question.keeping.feeds_per_day, *(_feeds(w) for w in company)])
-    feeds = min(need, 6.0)
-    shy = any(w.species.word("feeding_speed") in {"slow", "very_slow"} for w in company)
-    stations = max(question.keeping.stations, 2 if shy or len(company) > LARGE_COMPANY else 1)
-    lines = [_food_line(w) for w in company]
-    lines.append(f"Together about {sum(ration_g(w) for w in company):.1f} g of wet food a day at first.")
-    if stations > 1:
-        lines.append("Feed both ends within the same minute; strong eaters first, then the shy.")
-    lines.append("Frozen food: thaw in the fridge, away from kitchen boards.")
-    return FeedingCard(feeds, stations, tuple(lines), _stations(question, stations))
-
-
-def _feeds(wanted: Wanted) -> float:
-    return wanted.species.number("feeds_needed")
-
-
-def _food_line(wanted: Wanted) -> str:
-    diet = wanted.species.diet
-    first = max(diet, key=lambda kind: diet[kind])
-    told = _short(wanted.species.text("first_foods")) or _FOODS[first]
-    grams = ration_g(wanted)
-    share = f"about {grams:.1f} g a day" if grams >= PINCH_G else "a pinch a day"
-    name = wanted.species.common_name
-    return f"{name[:1].upper()}{name[1:]}: {told}; {share}"
-
-
-def _short(foods: str, most: int = 44) -> str:
-    """Return the first foods that fit a line, whole items only."""
-    items = foods.replace(";", ",").split(",")
-    kept = items[0].strip()
-    for item in items[1:]:
-        if len(kept) + len(item) + 2 > most:
-            break
-        kept = f"{kept}, {item.strip()}"
-    return kept
-
-
-def _stations(question: Question, count: int) -> tuple[tuple[float, float, float], ...]:
-    glass = question.glass
-    places = (0.15, 0.85, 0.5)[:count] if count > 1 else (0.15,)
-    return tuple((p * glass.length_cm, 0.3 * glass.width_cm, 0.9 * glass.height_cm) for p in places)
 
 
 def run_sheet(question: Question, wanted: Wanted, bully: str, box_days: int) -> tuple[RunStep, ...]:

@@ -5,12 +5,16 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 
-from slackwater.plan import cards, outlook
+from slackwater.plan import cards, outlook, years
 from slackwater.plan.dates import Slot
 from slackwater.plan.draft import Draft, Tick, draft, worst_lot
 from slackwater.plan.drawing import pressure_map, tank_drawing
+from slackwater.plan.feeding import feeding_card
+from slackwater.plan.filter import filter_needs
+from slackwater.plan.quarantine import apart_in_quarantine
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.reasons import befores, chaser, comfort, common
+from slackwater.plan.receiving_card import bags, choosing, receiving_card
 from slackwater.plan.records import (
     AnimalLine,
     Citation,
@@ -19,6 +23,7 @@ from slackwater.plan.records import (
     Stage,
 )
 from slackwater.plan.sequence import coarse
+from slackwater.plan.sitter import sitter_card
 from slackwater.plan.unknowns import the_question
 from slackwater.plan.wording import out_of_order, uncertain, verdict_sentence, watch_points
 from slackwater.rules import Rules, load_rules
@@ -50,6 +55,7 @@ def make_plan(question: Question, rules: Rules | None = None, tick: Tick = lambd
     q = made.question
     lines = tuple(_line(made, w) for w in made.company())
     worst = max(lines, key=lambda line: line.comfort.p) if lines else None
+    feeding = feeding_card(q, rules)
     return Plan(
         title=q.title,
         number=_number(question),
@@ -68,10 +74,10 @@ def make_plan(question: Question, rules: Rules | None = None, tick: Tick = lambd
         question=asked,
         worst_key=worst.key if worst else "",
         pressure=pressure_map(made.verdict, worst.key if worst else ""),
-        feeding=cards.feeding_card(q),
+        feeding=feeding,
         watching=cards.watching(made.verdict.lots),
         ladder=cards.ladder(chaser(made)),
-        ahead=outlook.ahead(q, rules),
+        ahead=years.ahead(q, rules),
         not_to_add=tempting,
         out_of_order=out_of_order(made),
         takes_back=(
@@ -86,6 +92,11 @@ def make_plan(question: Question, rules: Rules | None = None, tick: Tick = lambd
         clashes=made.kept.clashes,
         left_out=tuple(f"{w.said} ({w.species.name})" for w in made.kept.left_out),
         no_order_bearable=bool(made.kept.clashes),
+        sitter=sitter_card(q, feeding, made.days),
+        growth=years.growth(q),
+        milestones=years.milestones(q, made.days, rules),
+        filter=filter_needs(q, [slot.items for slot in made.slots], rules),
+        receiving=receiving_card(q),
     )
 
 
@@ -145,6 +156,9 @@ def _release(made: Draft, number: int, slot: Slot) -> Release:
         hard=hard,
         run_sheet=sheet,
         place=f"at the end farthest from {bully}" if bully else "beside a free hole",
+        choosing=choosing(wanted),
+        bags=bags(wanted),
+        quarantine_note=apart_in_quarantine(q, slot.items, made.rules) if slot.quarantine_from else "",
     )
 
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
+from slackwater.plan.filter import filter_needs
 from slackwater.plan.question import Question
+from slackwater.plan.water_records import FilterNeeds
 from slackwater.rules import Rules
 
 
@@ -25,33 +28,70 @@ def schedule(question: Question, steps: tuple[tuple[int, ...], ...], rules: Rule
 
     Notes
     -----
-    One batch to a quarantine tank at a time; at least the spacing between releases; nothing new
-    in the two weeks before an absence nor during it; eaters of live pods only in a tank of some
-    months (common practice).
+    One batch to a quarantine tank at a time; at least the spacing between releases, or as long as the
+    filter needs; nothing new in the two weeks before an absence nor during it; eaters of live pods
+    only in a tank of some months (common practice).
     """
-    free = [question.start] * (question.quarantine.tanks if question.quarantine else 0)
+    needs = filter_needs(question, steps, rules)
+    free = [question.course.quarantine_from or question.start] * (
+        question.quarantine.tanks if question.quarantine else 0
+    )
     last: dt.date | None = None
     slots = []
-    for step in steps:
-        slot = _slot(question, step, free, last, rules)
+    for number, step in enumerate(steps, start=1):
+        wished = _spaced(question, needs, number, last, rules)
+        slot = _slot(question, step, free, wished, rules)
         last = slot.release
-        slots.append(slot)
+        slots.append(_warned(slot, question) if number in needs.too_large else slot)
     return tuple(slots)
+
+
+def _spaced(
+    question: Question, needs: FilterNeeds, number: int, last: dt.date | None, rules: Rules
+) -> tuple[dt.date, str]:
+    """Return the first day on which a release may follow the one before it, and why."""
+    if last is None:
+        return question.start, "as soon as may be"
+    days = int(question.course.spacing_days or rules["spacing_days"])
+    large = number in needs.too_large
+    asked = math.ceil(rules["filter_longest_days"] if large else needs.gap_days)
+    why = f"at least {max(days, asked)} days after the release before"
+    if asked > days and not large:
+        why += f", for the filter ({_band(needs)})"
+    return last + dt.timedelta(days=max(days, asked)), why
+
+
+def _band(needs: FilterNeeds) -> str:
+    """Return the days that either filter needs, and which one was taken."""
+    spans = [
+        f"{days:.0f} days" if math.isfinite(days) else "no wait is long enough"
+        for days in (needs.young_days, needs.ripe_days)
+    ]
+    taken = "young" if needs.is_young else "ripe"
+    return f"{spans[0]} if it is young, {spans[1]} if ripe; taken as {taken}"
+
+
+def _warned(slot: Slot, question: Question) -> Slot:
+    """Return a slot that says it is too much for the filter at once."""
+    several = sum(question.wishes[item].count for item in slot.items) > 1
+    way = "split it, or ripen the filter first" if several else "ripen the filter first"
+    return replace(slot, why=f"{slot.why}; too large at once for the filter: {way}")
 
 
 def _slot(
     question: Question,
     step: tuple[int, ...],
     free: list[dt.date],
-    last: dt.date | None,
+    spaced: tuple[dt.date, str],
     rules: Rules,
 ) -> Slot:
-    gap = dt.timedelta(days=int(rules["spacing_days"]))
-    wished = last + gap if last else question.start
-    why = f"at least {gap.days} days after the release before" if last else "as soon as may be"
+    wished, why = spaced
     earliest, mature_why = _mature(question, step, rules)
     if earliest > wished:
         wished, why = earliest, mature_why
+    limit = question.course.first_day(frozenset(question.wishes[item].key for item in step))
+    if limit and limit.date > wished:
+        wished, why = limit.date, limit.why
     if not question.quarantine or not free:
         return Slot(step, None, None, _home(question, wished, rules), why)
     room = dt.timedelta(days=question.quarantine.days)

@@ -1,4 +1,4 @@
-"""The years ahead, what not to add, who fails first in a power cut, hazards and cautions."""
+"""What not to add, who fails first in a power cut, hazards and cautions."""
 
 from __future__ import annotations
 
@@ -6,64 +6,21 @@ import math
 from dataclasses import replace
 
 from slackwater.plan.question import Question, Wanted
-from slackwater.plan.records import AheadRow, NotRow, PowerCut
+from slackwater.plan.records import NotRow, PowerCut
 from slackwater.rules import Rules
 from slackwater.society.company import Individual, Party, Situation
+from slackwater.society.growth import DAYS_PER_MONTH
 from slackwater.society.harm import Mood
 from slackwater.society.judge import Judgement, Settings, judge
 from slackwater.society.space import room_of, shortfall
 from slackwater.taxa.facts import Species, load_facts
 from slackwater.water.power_cut import hours
 
-_LOOKS = (6, 24, 60)
-
 
 def length_after(wanted: Wanted, months: float) -> float:
     """Return the length of an animal some months after the start. [cm]"""
     animal = Individual(0, 0, replace(wanted, resident=False).party(0.0), 0)
-    return animal.length_at(30.4 * months)
-
-
-def ahead(question: Question, rules: Rules) -> tuple[AheadRow, ...]:
-    """Return the years ahead: lengths, who outgrows the tank and when, who matures."""
-    company = (*question.residents, *question.wishes)
-    rows = []
-    for months in _LOOKS:
-        longest = sorted(company, key=lambda w: -length_after(w, months))[:3]
-        sizes = ", ".join(f"{w.species.common_name} {length_after(w, months):.0f} cm" for w in longest)
-        said = [f"About {sizes}."]
-        said += [_outgrown(w, question, months, rules) for w in company]
-        said += [_matures(w, months) for w in company]
-        rows.append(AheadRow(months, " ".join(s for s in said if s)))
-    return tuple(rows)
-
-
-def _outgrown(wanted: Wanted, question: Question, months: int, rules: Rules) -> str:
-    room = room_of(question.glass)
-    lacks = shortfall(wanted.species, room)
-    if lacks <= rules["space_grace"]:
-        return ""
-    adult = wanted.species.number("adult_length_cm")
-    limit = adult / (1.0 + lacks) ** 2
-    if length_after(wanted, months) < limit:
-        return ""
-    before = [m for m in _LOOKS if m < months]
-    if before and length_after(wanted, before[-1]) >= limit:
-        return ""
-    least = wanted.species.number("min_length_cm")
-    return (
-        f"The {wanted.species.common_name} has outgrown the tank: a tank of {least:.0f} cm or a new "
-        "home must be ready before then."
-    )
-
-
-def _matures(wanted: Wanted, months: int) -> str:
-    at = wanted.species.number("maturity_months")
-    before = max([0, *(m for m in _LOOKS if m < months)])
-    guard = wanted.species.word("breeding_guard")
-    if guard == "none" or wanted.count == 1 or not before < at <= months:
-        return ""
-    return f"The {wanted.species.common_name} may breed and then defend its {guard}."
+    return animal.length_at(DAYS_PER_MONTH * months)
 
 
 TEMPTING = (
@@ -145,7 +102,7 @@ def power_cut(question: Question) -> PowerCut:
         temperature_c=question.temperature_c,
         salinity=question.salinity,
     )
-    first = sorted(company, key=_needs_oxygen, reverse=True)[:3]
+    first = sorted(company, key=needs_oxygen, reverse=True)[:3]
     taken = (
         f"{question.temperature_c:.0f} C, {net:.0f} L, oxygen nearly full at first, trouble below "
         "3 mg/L; still surface; no feeding. Count on the lower figure"
@@ -154,7 +111,8 @@ def power_cut(question: Question) -> PowerCut:
     return PowerCut(found.low, found.high, taken, names)
 
 
-def _needs_oxygen(wanted: Wanted) -> float:
+def needs_oxygen(wanted: Wanted) -> float:
+    """Return how early an animal suffers when oxygen falls, by how it swims and its size; an order only."""
     style = {"race": 3.0, "cruise": 2.0, "hover": 1.2, "dart": 1.0, "rest": 0.6}
     size = wanted.species.mass_g(wanted.length_cm)
     return style[wanted.species.word("swim_style")] * math.log1p(size)

@@ -6,6 +6,7 @@ import datetime as dt
 import functools
 from dataclasses import dataclass, field, replace
 
+from slackwater.plan.course import Course
 from slackwater.plan.records import Assumption
 from slackwater.society.company import Keeping, Party, Sex, Situation, resident_party
 from slackwater.tank.rock import Rockwork
@@ -61,10 +62,11 @@ class Wanted:
 
 @dataclass(frozen=True)
 class QuarantineRoom:
-    """The keeper's quarantine: number of tanks and days that a batch stays."""
+    """The keeper's quarantine: number of tanks, days that a batch stays, and water in each if told. [L]"""
 
     tanks: int
     days: int
+    volume_l: float | None = None
 
 
 @dataclass(frozen=True)
@@ -85,6 +87,7 @@ class Question:
     running_since: dt.date | None = None
     temperature_c: float = 26.0
     salinity: float = 35.0
+    ph: float | None = None
     lights_off: str = "21:00"
     children: bool = False
     sump_l: float = 0.0
@@ -92,6 +95,7 @@ class Question:
     length_told: bool = True
     rock_told: bool = True
     notes: tuple[str, ...] = field(default_factory=tuple)
+    course: Course = field(default_factory=Course)
 
     @functools.cached_property
     def groups(self) -> tuple[tuple[int, ...], ...]:
@@ -127,5 +131,6 @@ class Question:
             rockworks=self.rockworks[:layouts],
             parties=parties,
             keeping=self.keeping,
+            events=self.course.events(releases),
             horizon_days=last + MIN_TAIL_DAYS,
         )

@@ -19,7 +19,7 @@ from slackwater.society.judge import Lot
 
 BLAMED_FROM = 0.01
 UNDECIDED = 0.2
-MOST_BEFORES = 5
+MOST_BEFORES = 3
 
 
 def comfort(made: Draft, wanted: Wanted) -> Comfort:

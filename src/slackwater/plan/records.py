@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, field
 
+from slackwater.plan.water_records import FilterNeeds, ReceivingCard
+
 
 @dataclass(frozen=True)
 class Comfort:
@@ -83,6 +85,9 @@ class Release:
     hard: bool
     run_sheet: tuple[RunStep, ...] = ()
     place: str = ""
+    quarantine_note: str = ""
+    choosing: tuple[str, ...] = ()
+    bags: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -153,13 +158,112 @@ class PowerCut:
 
 
 @dataclass(frozen=True)
+class FedRow:
+    """How one party is fed, and what the race leaves it at the keeper's own feeds and stations.
+
+    `foods_g_d` is food as fed by name [g/d], `mass_g` the mass of all its animals [g], `missed` the
+    share of need that the worst-off goes without [0 to 1], `of_meal` the share of all food that
+    reaches the party [0 to 1], `keeps_weight_from` the fewest feeds a day from which all of it keep
+    their weight at the card's stations, None where no number does [1/d].
+    """
+
+    key: str
+    common_name: str
+    count: int
+    mass_g: float
+    foods_g_d: dict[str, float]
+    missed: float
+    of_meal: float
+    keeps_weight_from: int | None
+    how: str
+    in_range: bool = True
+
+    @property
+    def food_g_d(self) -> float:
+        """All its food as fed. [g/d]"""
+        return sum(self.foods_g_d.values())
+
+
+@dataclass(frozen=True)
 class FeedingCard:
-    """What, how often and where."""
+    """What, how often and where.
+
+    `portions` says the day's food in cubes, sheets and strips by name; `protein_g_d` is the protein
+    in it [g/d], `nitrogen_mg_d` the ammonia nitrogen that comes of it [mg N/d].
+    """
 
     feeds_per_day: float
     stations: int
     lines: tuple[str, ...]
     stations_cm: tuple[tuple[float, float, float], ...]
+    rows: tuple[FedRow, ...] = ()
+    slowest: str = ""
+    keeps_weight_from: int | None = None
+    short_beside_full: tuple[str, ...] = ()
+    portions: dict[str, float] = field(default_factory=dict)
+    protein_g_d: float = 0.0
+    nitrogen_mg_d: float = 0.0
+
+    @property
+    def food_g_d(self) -> float:
+        """All the food of a day as fed. [g/d]"""
+        return sum(row.food_g_d for row in self.rows)
+
+
+@dataclass(frozen=True)
+class SitterCard:
+    """The page of whoever looks after the tank while nobody is there.
+
+    `periods` are first and last days away, `packets` one for each feed of all of them, `heads` the
+    animals to count at feeding.
+    """
+
+    periods: tuple[tuple[dt.date, dt.date], ...]
+    feeds_per_day: float
+    packets: int
+    packet_g: float
+    packet: str
+    heads: tuple[tuple[int, str], ...]
+    do: tuple[str, ...]
+    leave: tuple[str, ...]
+    hazards: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class GrowthLine:
+    """How animals of one party and sex grow, by months from the start of the plan.
+
+    Lengths are those of one animal at the usual pace, and at half and 1.3 times that pace [cm];
+    masses at the usual pace [g].
+    """
+
+    key: str
+    common_name: str
+    scientific_name: str
+    sex: str
+    count: int
+    form: str
+    body_depth_ratio: float
+    months: tuple[int, ...]
+    length_cm: tuple[float, ...]
+    low_cm: tuple[float, ...]
+    high_cm: tuple[float, ...]
+    mass_g: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Milestone:
+    """Something that growth brings, and the day on which to be reminded of it.
+
+    `key` is the animal's, `other` that of the animal it concerns besides.
+    """
+
+    date: dt.date
+    kind: str
+    key: str
+    title: str
+    text: str
+    other: str = ""
 
 
 @dataclass(frozen=True)
@@ -267,3 +371,8 @@ class Plan:
     clashes: tuple[Clash, ...] = field(default_factory=tuple)
     left_out: tuple[str, ...] = ()
     no_order_bearable: bool = False
+    sitter: SitterCard | None = None
+    growth: tuple[GrowthLine, ...] = ()
+    milestones: tuple[Milestone, ...] = ()
+    filter: FilterNeeds | None = None
+    receiving: ReceivingCard | None = None

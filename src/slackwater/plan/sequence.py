@@ -67,6 +67,10 @@ def best_sequence(question: Question, rules: Rules) -> Sequence:
         return Sequence((), np.zeros((0, 0)), 0.0, "There is nothing to release.")
     burdens = Burdens(pair_doses(question, rules), rules, n)
     cost = burdens.cost()
+    if question.course.steps:
+        kept = fixed_steps(question)
+        worst = _worst(tuple(dict.fromkeys(_group_of(question, i) for step in kept for i in step)), burdens)
+        return Sequence(kept, cost, worst, "The order was given; no other was sought.", question.groups)
     order, worst = worst_first_order(burdens.of, n)
     summed = best_order(cost)
     cap = max(worst, burdens.of_residents()) * (1.0 + 1e-6) + _SLACK
@@ -86,6 +90,19 @@ def best_sequence(question: Question, rules: Rules) -> Sequence:
         proof += "; rivals on one day: better in the full model"
     said = proof + ". Proven for pair costs at 10 cm, first layout."
     return Sequence(merged, cost, worst, said, question.groups)
+
+
+def fixed_steps(question: Question) -> tuple[tuple[int, ...], ...]:
+    """Return the steps that the course of events fixes, as wishes; those it does not name come last."""
+    number = {w.key: n for n, w in enumerate(question.wishes)}
+    named = tuple(tuple(number[k] for k in step if k in number) for step in question.course.steps)
+    placed = {item for step in named for item in step}
+    rest = tuple(tuple(i for i in group if i not in placed) for group in question.groups)
+    return tuple(step for step in (*named, *rest) if step)
+
+
+def _group_of(question: Question, wish: int) -> int:
+    return next(g for g, members in enumerate(question.groups) if wish in members)
 
 
 def _worst(order: tuple[int, ...], burdens: Burdens) -> float:

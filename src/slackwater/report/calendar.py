@@ -1,4 +1,4 @@
-"""The plan's dates as an iCalendar file (RFC 5545): quarantine, releases and first looks."""
+"""The plan's dates as an iCalendar file (RFC 5545): quarantine, releases, first looks, what growth brings."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from slackwater.report.words import day, days, sentence
 if TYPE_CHECKING:
     from icalendar import Event
 
-    from slackwater.plan.records import Plan, Release
+    from slackwater.plan.records import Milestone, Plan, Release
 
 _LOOKS = ((1, 2), (4, 4), (14, 14))
 
@@ -51,7 +51,11 @@ def calendar_bytes(plan: Plan) -> bytes:
     calendar.add("name", f"{plan.title}, plan {plan.number}")
     for release in plan.releases:
         for entry in _entries(release, plan):
-            calendar.add_component(_event(entry, release, plan))
+            calendar.add_component(_event(entry, f"release-{release.number}-{entry.slug}", plan))
+    for milestone in plan.milestones:
+        entry = _milestone(milestone)
+        which = (milestone.key, milestone.kind, milestone.other)
+        calendar.add_component(_event(entry, "-".join(part for part in which if part), plan))
     return bytes(calendar.to_ical())
 
 
@@ -68,11 +72,22 @@ def _quarantine(release: Release, start: dt.date | None, end: dt.date | None) ->
     if start is None or end is None:
         return None
     text = (
-        f"In quarantine {days(start, end)}, before release {release.number}.\n"
+        f"In quarantine {days(start, end)}, before release {release.number}.\n{_note(release)}"
         f"Go on when: {sentence(release.go_when)}\nWait if: {sentence(release.wait_if)}\n"
         "For signs of illness ask a veterinarian."
     )
+    text = "\n".join([text, *_fetching(release)])
     return _Entry("quarantine", start, end, f"Quarantine: {release.title}", text)
+
+
+def _fetching(release: Release) -> list[str]:
+    """Return what to look at in the shop and how to carry home, for the day of buying."""
+    shop = [f"In the shop: {line}" for line in release.choosing]
+    return [*shop, *(f"Bags: {line}" for line in release.bags)]
+
+
+def _note(release: Release) -> str:
+    return f"{sentence(release.quarantine_note)}\n" if release.quarantine_note else ""
 
 
 def _release(release: Release) -> _Entry:
@@ -83,6 +98,7 @@ def _release(release: Release) -> _Entry:
         f"Where: {sentence(release.place)}" if release.place else "",
         f"First {release.box_days} days in a see-through box." if release.box_days else "",
         *(f"{step.clock}  {step.do}" for step in release.run_sheet),
+        *(_fetching(release) if release.quarantine_from is None else []),
     ]
     summary = f"Release {release.number}: {release.title}"
     return _Entry("release", release.date, release.date, summary, "\n".join(line for line in lines if line))
@@ -96,11 +112,16 @@ def _look(release: Release, plan: Plan, first: int, last: int) -> _Entry:
     return _Entry(f"look-{first}", start, end, f"Look, {which}: {release.title}", text)
 
 
-def _event(entry: _Entry, release: Release, plan: Plan) -> Event:
+def _milestone(milestone: Milestone) -> _Entry:
+    text = f"{milestone.text}\nA month's notice: look at the plan sheet, years ahead."
+    return _Entry(milestone.kind, milestone.date, milestone.date, f"Soon: {milestone.title}", text)
+
+
+def _event(entry: _Entry, slug: str, plan: Plan) -> Event:
     from icalendar import Event
 
     event = Event()
-    event.add("uid", f"plan-{plan.number}-release-{release.number}-{entry.slug}@slackwater")
+    event.add("uid", f"plan-{plan.number}-{slug}@slackwater")
     event.add("dtstamp", dt.datetime.combine(plan.made_on, dt.time(), tzinfo=dt.UTC))
     event.add("dtstart", entry.first)
     event.add("dtend", entry.last + dt.timedelta(days=1))

@@ -6,6 +6,7 @@ import dataclasses
 import datetime as dt
 import json
 import math
+from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -14,10 +15,19 @@ if TYPE_CHECKING:
 _FORMAT = 1
 
 
-def plan_to_dict(plan: Plan) -> dict[str, Any]:
-    """Return the plan as plain values; dates as ISO text, floats rounded, what is not a number as None."""
+def plan_to_dict(plan: Plan, question: Mapping[str, object] | None = None) -> dict[str, Any]:
+    """Return the plan as plain values; dates as ISO text, floats rounded, what is not a number as None.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    question
+        The tank file that it answers, as plain values; kept beside it where it is given.
+    """
     plain = {field.name: _plain(getattr(plan, field.name)) for field in dataclasses.fields(plan)}
-    return {"slackwater": _FORMAT, "plan": plain}
+    asked = {} if question is None else {"question": _plain(dict(question))}
+    return {"slackwater": _FORMAT, "plan": plain} | asked
 
 
 def dumps(value: object) -> str:
@@ -25,9 +35,9 @@ def dumps(value: object) -> str:
     return json.dumps(_plain(value), sort_keys=True, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def plan_json(plan: Plan) -> str:
-    """Return the plan as JSON text."""
-    return dumps(plan_to_dict(plan))
+def plan_json(plan: Plan, question: Mapping[str, object] | None = None) -> str:
+    """Return the plan as JSON text, with the tank file that it answers where that is given."""
+    return dumps(plan_to_dict(plan, question))
 
 
 def three_digits(value: float) -> float | None:

@@ -49,7 +49,7 @@ def _sections(plan: Plan, room: Paper) -> dict[str, Any]:
         "drawing": {"text": tank_description(plan), "scale": str(tank_scale(plan, room))},
         "pressure": _pressure(plan),
         "feeding": _feeding(plan),
-        "run_sheets": [_run_sheet(r) for r in plan.releases if r.run_sheet],
+        "run_sheets": _run_sheets(plan),
         "watching": [{"level": w.level, "see": w.see, "do": w.do} for w in plan.watching],
         "ladder": [
             {"number": str(r.number), "do": sentence(r.do), "trial": r.trial, "stop": r.stop}
@@ -67,6 +67,7 @@ def _sections(plan: Plan, room: Paper) -> dict[str, Any]:
         "cautions": list(plan.cautions),
         "uncertain": list(plan.uncertain),
         "sources": [c.text for c in plan.sources],
+        "sitter": _sitter(plan),
     }
 
 
@@ -158,7 +159,7 @@ def _release(release: Release, plan: Plan) -> dict[str, Any]:
         "animals": ", ".join(which),
         "quarantine": _quarantine(release),
         "place": _place(release),
-        "reason": sentence(release.reason),
+        "reason": " ".join(sentence(text) for text in (release.reason, release.quarantine_note) if text),
         "go": sentence(release.go_when),
         "wait": sentence(release.wait_if),
         "after": f"{after[0].mood}; {after[0].worst} bears most" if after else "",
@@ -206,6 +207,20 @@ def _feeding(plan: Plan) -> dict[str, Any]:
     return {"rhythm": f"{feeds} at {places}", "lines": list(card.lines)}
 
 
+def _run_sheets(plan: Plan) -> list[dict[str, Any]]:
+    """Return the run sheet of the first hard release; the others go by the same clock."""
+    hard = [release for release in plan.releases if release.run_sheet]
+    if not hard:
+        return []
+    sheet = _run_sheet(hard[0])
+    if others := [str(release.number) for release in hard[1:]]:
+        word = "Release" if len(others) == 1 else "Releases"
+        sheet["steps"].append(
+            {"clock": "", "do": f"{word} {listed(others)}: the same evening, its own animal."}
+        )
+    return [sheet]
+
+
 def _run_sheet(release: Release) -> dict[str, Any]:
     return {
         "title": f"Release {release.number}: {release.title}",
@@ -220,6 +235,23 @@ def _power_cut(plan: Plan) -> dict[str, str] | None:
         return None
     failing = f"First in trouble: {listed(list(cut.first_to_fail))}." if cut.first_to_fail else ""
     return {"hours": hours(cut.hours_low, cut.hours_high), "assumed": sentence(cut.assumed), "first": failing}
+
+
+def _sitter(plan: Plan) -> dict[str, Any] | None:
+    card = plan.sitter
+    if card is None:
+        return None
+    away = "; ".join(days(first, last) for first, last in card.periods)
+    feeds = f"{card.feeds_per_day:g} {'feed' if card.feeds_per_day == 1 else 'feeds'} a day"
+    return {
+        "away": away,
+        "packets": f"{card.packets} packets, one for each of {feeds}, about {card.packet_g:.1f} g each",
+        "day": card.packet,
+        "heads": [{"count": str(count), "name": name} for count, name in card.heads],
+        "do": list(card.do),
+        "leave": list(card.leave),
+        "hazards": list(card.hazards),
+    }
 
 
 def _printable(section: object) -> object:

@@ -24,6 +24,7 @@ PaperName = Literal["a4", "us-letter"]
 
 _PAPERS = ("a4", "us-letter")
 _FIT = Fit(sizes_pt=(8.8, 8.4, 8.1, 7.9), pages=(2, 3))
+_FIT_WITH_SITTER = Fit(_FIT.sizes_pt, tuple(pages + 1 for pages in _FIT.pages))
 _HALF_PAGE = Paper(width_mm=87.0, height_mm=92.0, foot_mm=7.0)
 
 
@@ -52,7 +53,8 @@ def sheet_bytes(plan: Plan, paper: PaperName = "a4") -> bytes:
             field="paper", given=paper, limit="it must be a4 or us-letter", remedy="Choose one of the two."
         )
     made_at = dt.datetime.combine(plan.made_on, dt.time(), tzinfo=dt.UTC)
-    return pdf_bytes(_files(plan), json.dumps(page_data(plan, _HALF_PAGE) | {"paper": paper}), made_at, _FIT)
+    data = json.dumps(page_data(plan, _HALF_PAGE) | {"paper": paper})
+    return pdf_bytes(_files(plan), data, made_at, _FIT if plan.sitter is None else _FIT_WITH_SITTER)
 
 
 def write_sheet(plan: Plan, path: Path, paper: PaperName = "a4") -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -56,10 +56,13 @@ def plan_file(
     return make_plan(question_of(tank_file, today, name), tick=tick)
 
 
-def write_plan(plan: Plan, out: Path, paper: PaperName = "a4") -> tuple[Path, ...]:
+def write_plan(
+    plan: Plan, out: Path, paper: PaperName = "a4", question: Mapping[str, object] | None = None
+) -> tuple[Path, ...]:
     """Write the plan sheet, calendar, record and picture of a plan into a folder.
 
-    All four are made before the first is written, so that nothing stands half-written.
+    All four are made before the first is written, so that nothing stands half-written. The tank
+    file that the plan answers is kept in the record where it is given, as `replan` needs it.
 
     Returns
     -------
@@ -71,7 +74,7 @@ def write_plan(plan: Plan, out: Path, paper: PaperName = "a4") -> tuple[Path, ..
     made = {
         "plan.pdf": sheet_bytes(plan, paper),
         "plan.ics": calendar_bytes(plan),
-        "plan.json": plan_json(plan).encode("utf-8"),
+        "plan.json": plan_json(plan, question).encode("utf-8"),
         "tank.png": tank_png(plan),
     }
     out.mkdir(parents=True, exist_ok=True)
@@ -96,8 +99,7 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
     residents, wishes = _company(tank_file, glass, assumed)
     rocks, word, told = _rock(tank_file, glass, assumed)
     water = tank_file.water
-    quarantine = tank_file.keeping.quarantine
-    room = QuarantineRoom(quarantine.tanks, int(quarantine.days or 30)) if quarantine else None
+    room = _quarantine(tank_file)
     if room is None or room.tanks == 0:
         assumed.append(
             Assumption("quarantine", "none at home", "the shop must keep each animal 4 to 6 weeks")
@@ -116,7 +118,8 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
         away=tuple((a.start, a.end) for a in tank_file.limits.away),
         running_since=water.running_since,
         temperature_c=water.temperature_c or 26.0,
-        salinity=water.salinity or 35.0,
+        salinity=water.practical_salinity or 35.0,
+        ph=water.ph,
         lights_off=f"{tank_file.keeping.lights_off or dt.time(21):%H:%M}",
         children=bool(tank_file.keeper.children),
         sump_l=tank_file.tank.sump_l or 0.0,
@@ -126,6 +129,11 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
         notes=_notes(tank_file),
     )
     return with_tallies(question, _seen(tank_file, residents, wishes))
+
+
+def _quarantine(tank_file: TankFile) -> QuarantineRoom | None:
+    told = tank_file.keeping.quarantine
+    return QuarantineRoom(told.tanks, int(told.days or 30), told.volume_l) if told else None
 
 
 def _seen(tank_file: TankFile, residents: tuple[Wanted, ...], wishes: tuple[Wanted, ...]) -> dict[str, Seen]:
@@ -236,7 +244,7 @@ def _keeping(tank_file: TankFile, assumed: list[Assumption]) -> Keeping:
         corals=tuple(keeping.corals),
         inverts=tuple(keeping.inverts),
         temperature_c=tank_file.water.temperature_c,
-        salinity=tank_file.water.salinity,
+        salinity=tank_file.water.practical_salinity,
     )
 
 

@@ -28,6 +28,7 @@ from slackwater.service.tankfile_values import (
     Clock,
     Day,
     Days,
+    Gravity,
     Kilograms,
     Litres,
     Period,
@@ -38,12 +39,14 @@ from slackwater.service.tankfile_values import (
     SandCm,
     TankCm,
     fault,
+    gravity_meanings,
     one_of,
 )
 
 MOST_OF_ONE_KIND = 60
 MOST_ENTRIES = 200
 
+_MARKINGS = {"60/60": "60/60 F", "20/20": "20/20 C", "25/25": "25/25 C"}
 _UNIT_ENDING = re.compile("_(cm|l|c|kg|deg)$")
 _SCAN = re.compile(r".*\.(glb|gltf|stl|obj|ply)", re.IGNORECASE)
 
@@ -51,6 +54,7 @@ Shape = Literal["rectangular", "cube", "cylinder"]
 Layout = Literal["none", "sparse", "moderate", "dense", "wall", "two islands", "bommies"]
 PieceKind = Literal["boulder", "slab"]
 Grain = Literal["fine", "medium", "coarse", "mixed"]
+Hydrometer = Literal["60/60 F", "20/20 C", "25/25 C"]
 Sex = Literal["male", "female", "pair", "unknown"]
 Experience = Literal["first tank", "second tank", "experienced", "professional"]
 Coral = Literal["SPS corals", "LPS corals", "soft corals", "zoanthids"]
@@ -190,8 +194,37 @@ class Water(Part):
 
     temperature_c: Celsius | None = Field(None, description="Usual temperature.")
     salinity: Salinity | None = Field(None, description="Practical salinity.")
+    specific_gravity: Gravity | None = Field(
+        None, description="Reading of a glass hydrometer instead, at the usual temperature."
+    )
+    hydrometer: Annotated[Hydrometer, one_of(get_args(Hydrometer), _MARKINGS)] | None = Field(
+        None, description="Temperatures that its scale is marked for."
+    )
     ph: float | None = Field(None, ge=6.5, le=9.5, description="Usual pH.")
     running_since: Day | None = Field(None, description="Day on which the tank was first filled.")
+
+    @model_validator(mode="after")
+    def _gravity_has_its_scale(self) -> Self:
+        """Ask for the scale of a hydrometer, without which its reading means several salinities."""
+        if self.specific_gravity is None:
+            return self
+        if self.salinity is not None:
+            remedy = "Leave one of the two out."
+            raise fault(self.specific_gravity, "the salinity is told as well", remedy, "specific_gravity")
+        meant = gravity_meanings(self.specific_gravity, self.temperature_c or 25.0)
+        if self.hydrometer is None:
+            told = ", ".join(f"{salinity:.0f} on {marking}" for marking, salinity in meant.items())
+            limit = f"what it means depends on the scale: {told}"
+            remedy = "Write hydrometer: 25/25 C, or what is printed on it."
+            raise fault(self.specific_gravity, limit, remedy, "specific_gravity")
+        return self
+
+    @property
+    def practical_salinity(self) -> float | None:
+        """The salinity as told, or from the hydrometer, or None. [-]"""
+        if self.specific_gravity is None or self.hydrometer is None:
+            return self.salinity
+        return gravity_meanings(self.specific_gravity, self.temperature_c or 25.0)[self.hydrometer]
 
 
 class Quarantine(Part):

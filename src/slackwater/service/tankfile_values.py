@@ -18,6 +18,7 @@ SHORTEST_TANK_CM, LONGEST_TANK_CM = 20.0, 1500.0
 SHORTEST_ANIMAL_CM, LONGEST_ANIMAL_CM = 0.5, 400.0
 FIRST_YEAR, LAST_YEAR = 1950, 2200
 FRESHEST_SALINITY, SALTIEST_SALINITY = 2.0, 45.0
+LIGHTEST_GRAVITY, HEAVIEST_GRAVITY = 1.002, 1.036
 
 _SALINITY = re.compile(r"(\d+(?:\.\d+)?)\s*(?:ppt|psu|‰)?")
 _CLOCK = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)")
@@ -86,10 +87,52 @@ def _salinity(given: object) -> float:
     match = _SALINITY.fullmatch(str(given).strip())
     value = float(match[1]) if match else -1.0
     if 1.0 <= value < 1.1:  # noqa: PLR2004 - no sea is as fresh as a hydrometer's reading
-        raise fault(given, "it looks like a specific gravity", "Write the salinity, for example 35.")
+        raise fault(given, "it looks like a specific gravity", _ask_for_gravity(value))
     if not FRESHEST_SALINITY <= value <= SALTIEST_SALINITY:
         limit = f"it must lie between {FRESHEST_SALINITY:g} and {SALTIEST_SALINITY:g}"
         raise fault(given, limit, "Write the refractometer's reading, for example 35.")
+    return value
+
+
+def gravity_meanings(specific_gravity: float, temperature_c: float = 25.0) -> dict[str, float]:
+    """Return the salinity that a hydrometer's reading may mean, by the marking of its scale.
+
+    Raises
+    ------
+    InputError
+        If the reading is none that seawater has.
+    """
+    from slackwater.water.salinity import Marking, salinity_from_glass
+
+    return {
+        marking.value: salinity_from_glass(specific_gravity, temperature_c, marking).value
+        for marking in Marking
+    }
+
+
+def _ask_for_gravity(value: float) -> str:
+    """Return the question that settles what a reading means."""
+    try:
+        meant = gravity_meanings(value)
+    except InputError:
+        return "Write the salinity, for example 35."
+    told = ", ".join(f"{salinity:.0f} on a {marking} scale" for marking, salinity in meant.items())
+    return (
+        f"In water of 25 C it means a salinity of {told}: write that, for example 35, or "
+        f"specific_gravity: {value:g} with hydrometer: 25/25 C or what its scale says."
+    )
+
+
+def _gravity(given: object) -> float:
+    match = _SALINITY.fullmatch(str(given).strip())
+    value = float(match[1]) if match else -1.0
+    if FRESHEST_SALINITY <= value <= SALTIEST_SALINITY:
+        raise fault(
+            given, "it looks like a salinity", f"Write salinity: {value:g}, or the gravity as 1.0264."
+        )
+    if not LIGHTEST_GRAVITY <= value <= HEAVIEST_GRAVITY:
+        limit = f"it must lie between {LIGHTEST_GRAVITY:g} and {HEAVIEST_GRAVITY:g}"
+        raise fault(given, limit, "Write the hydrometer's reading, for example 1.0264.")
     return value
 
 
@@ -151,6 +194,7 @@ Celsius = Annotated[float, _within(units.temperature_c, 5.0, 35.0, "C"), _quanti
 Days = Annotated[float, _within(_days, 0.0, 365.0, "days"), _quantity("30 days", "4 weeks")]
 Price = Annotated[units.Money, BeforeValidator(_money), _quantity("60 EUR")]
 Salinity = Annotated[float, BeforeValidator(_salinity), _quantity("35")]
+Gravity = Annotated[float, BeforeValidator(_gravity), _quantity("1.0264")]
 Day = Annotated[dt.date, BeforeValidator(_date), WithJsonSchema({"type": "string", "format": "date"})]
 Clock = Annotated[dt.time, BeforeValidator(_clock), _text(f"^{_CLOCK.pattern}$", "21:00")]
 Period = Annotated[Away, BeforeValidator(_away), _text("^[0-9-]+/[0-9-]+$", "2027-02-06/2027-02-20")]

@@ -1,62 +1,81 @@
-"""Outcompeted: a race for the food, and feeds too few for the kind."""
+"""Outcompeted: a race for the food, and feeds too few for the kind.
+
+A day's food is put in by feeds at stations. It stays within reach for a while: whoever is quick and
+not kept off eats of it until full, and the others have what is left. Every coefficient is assumed.
+"""
 
 from __future__ import annotations
+
+import functools
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from slackwater.rules import Rules
-from slackwater.society.company import Individual, Keeping
+from slackwater.society.company import Individual, Keeping, Place
 
 Array = NDArray[np.float64]
 
+MOST_FEEDS = 12
 
-def eager(animal: Individual, rules: Rules) -> float:
-    """Return how strongly an animal takes part in the race: speed and size. [-]"""
-    speed = rules.words("speed")[animal.species.word("feeding_speed")]
-    return speed * float((animal.length_cm / 10.0) ** 0.5)
+_FEWEST_FEEDS = 0.01
+_NEWTON_STEPS = 12
+_HABITS = ("algae", "detritus", "plankton", "benthos", "fish", "sessile", "parasites")
+_LEVELS = ("top", "middle", "bottom", "rock")
+_SIDES = {"left": -1.0, "right": 1.0}
+
+
+@dataclass(frozen=True)
+class Race:
+    """How the race for the food ends, by animal in the order of the company.
+
+    Parameters
+    ----------
+    missed
+        Share of its need that each animal goes without, shape (n,). [0 to 1]
+    of_meal
+        Share of the food put in that reaches it, shape (n,); the rest is lost, or eaten beyond
+        need. [0 to 1]
+    """
+
+    missed: Array
+    of_meal: Array
+
+
+def race(company: tuple[Individual, ...], keeping: Keeping, rules: Rules) -> Race:
+    """Return how the race for the food ends.
+
+    Parameters
+    ----------
+    company
+        Everyone who is fed in this tank.
+    keeping
+        Feeds, stations, and how the food is given.
+    rules
+        The coefficients.
+
+    Notes
+    -----
+    In a day i takes g_i (1 - exp(-v_i b_i t_i / g_i)) of what it must be fed: v_i its pace, b_i the
+    share of the time in which nobody keeps it off, g_i what its gut takes in that many feeds, t_i how
+    long there is food, from
+
+        sum_j c_ij e_j a (1 - exp(-v_j t_i / a)) + R t_i / T sum_j o_ij d_j = R sum_j o_ij d_j
+
+    d what each must be fed, e what it would eat, a the appetite, which falls with the number of feeds,
+    R the ration, T the longest time, o likeness of food and place, c the same less what feeding both
+    ends or the strong first takes away from a rival. Rivals count as if nobody kept them off, and no
+    appetite grows with the number of feeds: so more feeds or stations take food from nobody.
+    """
+    return _race(company, keeping, _Same(rules))
 
 
 def starved_share(
     animal: Individual, company: tuple[Individual, ...], keeping: Keeping, rules: Rules
 ) -> float:
-    """Return the share of its food that an animal goes without. [0 to 1]
-
-    Notes
-    -----
-    Its own share of a meal is w / (w + rivals / (stations * feeds)), with rivals that eat the
-    same food at the same level counted in full. Feeds below the kind's need take their part
-    too. Grazers, pod pickers and sifters feed all day and stand outside part of the race.
-    Assumed throughout.
-    """
-    need = animal.species.number("feeds_needed")
-    alone = grazes(animal)
-    short = max(0.0, 1.0 - keeping.feeds_per_day / max(need, 0.1)) * (1.0 - alone)
-    rivals = sum(
-        eager(other, rules) * _same_food(animal, other) for other in company if other.index != animal.index
-    )
-    spread = max(keeping.stations, 1) * max(keeping.feeds_per_day, 0.25) / 2.0
-    spread *= rules["both_ends"] if keeping.food_both_ends else 1.0
-    spread *= rules["strong_first"] if keeping.strong_first else 1.0
-    mine = eager(animal, rules)
-    crowd = rivals / (spread * rules["race_room"])
-    lost = crowd / (mine + crowd) * (1.0 - alone)
-    return float(min(1.0, short + rules["race_weight"] * lost**2))
-
-
-def grazes(animal: Individual) -> float:
-    """Return the share of its food that it finds by itself all day. [-]"""
-    diet = animal.species.diet
-    picks = 0.6 if animal.species.word("special_food") == "pods" else 0.0
-    return min(0.9, diet["algae"] + diet["detritus"] + 0.2 * diet["benthos"] + picks)
-
-
-def _same_food(a: Individual, b: Individual) -> float:
-    mine, theirs = a.species.diet, b.species.diet
-    overlap = sum(min(mine[kind], theirs[kind]) for kind in mine)
-    near = 1.0 if a.species.word("feeds_at") == b.species.word("feeds_at") else 0.5
-    own = 0.5 if a.species.name == b.species.name else 1.0
-    return overlap * near * own
+    """Return the share of its food that an animal goes without. [0 to 1]"""
+    return float(race(company, keeping, rules).missed[company.index(animal)])
 
 
 def starving_per_day(share: float, animal: Individual, rules: Rules) -> float:
@@ -64,3 +83,164 @@ def starving_per_day(share: float, animal: Individual, rules: Rules) -> float:
     fragile = rules.words("fragile")[animal.species.word("hardiness")]
     over = max(0.0, share - rules["starve_from"])
     return rules["starve_per_d"] * fragile * over**2
+
+
+def keeps_weight_from(
+    company: tuple[Individual, ...], keeping: Keeping, rules: Rules
+) -> tuple[int | None, ...]:
+    """Return for each animal the fewest feeds a day from which it keeps its weight, else None. [1/d]
+
+    Whole feeds up to `MOST_FEEDS`, all else as the keeping says.
+    """
+    found: list[int | None] = [None] * len(company)
+    for feeds in range(MOST_FEEDS, 0, -1):
+        missed = race(company, replace(keeping, feeds_per_day=float(feeds)), rules).missed
+        found = [feeds if m <= rules["starve_from"] else f for m, f in zip(missed, found, strict=True)]
+    return tuple(found)
+
+
+def grazes(animal: Individual) -> float:
+    """Return the share of its food that it finds by itself all day where there is enough of it. [-]"""
+    diet = animal.species.diet
+    picks = 0.6 if animal.species.word("special_food") == "pods" else 0.0
+    own = diet["algae"] + diet["detritus"] + 0.2 * diet["benthos"] + 0.5 * diet["parasites"]
+    return min(0.9, own + picks)
+
+
+class _Same:
+    """Coefficients told apart by identity, so that a race can be remembered; they never change."""
+
+    def __init__(self, rules: Rules) -> None:
+        self.rules = rules
+
+    def __hash__(self) -> int:
+        return id(self.rules)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.rules is self.rules
+
+
+@dataclass(frozen=True)
+class _Eaters:
+    """What the race asks of each animal, shape (n,); `diet` is (n, kinds of food)."""
+
+    found: Array
+    body: Array
+    pace: Array
+    bold: Array
+    guard: Array
+    feeds: Array
+    log_cm: Array
+    diet: Array
+    level: Array
+    sump: Array
+    side: Array
+
+    @property
+    def fed(self) -> Array:
+        """What each must be fed, beside what it finds. [-]"""
+        return self.body * (1.0 - self.found)
+
+
+@functools.lru_cache(maxsize=16)
+def _race(company: tuple[Individual, ...], keeping: Keeping, same: _Same) -> Race:
+    if not company:
+        return Race(np.zeros(0), np.zeros(0))
+    rules, feeds = same.rules, max(keeping.feeds_per_day, _FEWEST_FEEDS)
+    eaters = _eaters(company, keeping, rules)
+    plate = _shared(eaters, rules["race_apart"], rules)
+    counted = _counted(eaters, keeping, rules)
+    kept_off = _kept_off(eaters, counted, rules) / max(keeping.stations, 1)
+    free = eaters.bold / (eaters.bold + kept_off)
+    gut = np.minimum(rules["race_gut"], feeds / eaters.feeds)
+    lasts = _lasts(eaters, plate, counted, feeds, rules)
+    taken = np.minimum(-gut * np.expm1(-eaters.pace * free * lasts / gut), 1.0)
+    put_in = rules["race_ration"] * eaters.fed.sum()
+    return Race((1.0 - eaters.found) * (1.0 - taken), eaters.fed * taken / put_in)
+
+
+def _eaters(company: tuple[Individual, ...], keeping: Keeping, rules: Rules) -> _Eaters:
+    def each(values: list[float]) -> Array:
+        return np.array(values, dtype=float)
+
+    species = [a.species for a in company]
+    bold, guard = rules.words("race_bold"), rules.words("race_guard")
+    found = rules["race_found"] * each([grazes(a) for a in company])
+    return _Eaters(
+        found=found,
+        body=each([a.species.mass_g(a.length_cm) for a in company]) ** 0.8,
+        pace=each([_pace(a, keeping, rules) for a in company]),
+        bold=each([bold[s.word("boldness")] for s in species]),
+        guard=each([guard[s.word("intolerance")] for s in species]),
+        feeds=(1.0 - found) * each([s.number("feeds_needed") for s in species]),
+        log_cm=np.log(each([a.length_cm for a in company])),
+        diet=np.array([[s.diet[habit] for habit in _HABITS] for s in species]),
+        level=each([float(_LEVELS.index(s.word("feeds_at"))) for s in species]),
+        sump=each([float(a.party.place is Place.SUMP) for a in company]),
+        side=each([_SIDES.get(a.party.side or "", 0.0) for a in company]),
+    )
+
+
+def _pace(animal: Individual, keeping: Keeping, rules: Rules) -> float:
+    """Return how fast it eats what it needs, a moderate eater 1: food must reach it when it is awake."""
+    species = animal.species
+    pace = rules.words("speed")[species.word("feeding_speed")]
+    if species.word("feeds_at") == "bottom" and not keeping.food_both_ends:
+        pace *= rules["race_below"]
+    if species.word("feeding_time") == "night":
+        pace *= rules["race_night"]
+    return pace
+
+
+def _shared(eaters: _Eaters, apart: float, rules: Rules) -> Array:
+    """Return o[i, j]: how far i and j are after the same food in the same place. [0 to 1]"""
+    alike = np.minimum(eaters.diet[:, None, :], eaters.diet[None, :, :]).sum(axis=2)
+    food = rules["race_common"] + (1.0 - rules["race_common"]) * alike
+    near = np.where(_equal(eaters.level), 1.0, apart)
+    divided = np.multiply.outer(eaters.side, eaters.side) < 0.0
+    shared = np.where(_equal(eaters.sump) & ~divided, food * near, 0.0)
+    np.fill_diagonal(shared, 1.0)
+    return np.asarray(shared)
+
+
+def _equal(values: Array) -> NDArray[np.bool_]:
+    return np.asarray(values[:, None] == values[None, :])
+
+
+def _counted(eaters: _Eaters, keeping: Keeping, rules: Rules) -> Array:
+    """Return c[i, j]: how far j counts in i's race, less so when fed elsewhere or before. [0 to 1]"""
+    apart = rules["race_apart"] * (rules["both_ends"] if keeping.food_both_ends else 1.0)
+    shared = _shared(eaters, apart, rules)
+    if not keeping.strong_first:
+        return shared
+    return np.asarray(shared * (1.0 - (1.0 - rules["strong_first"]) * _above(np.log(eaters.pace), rules)))
+
+
+def _kept_off(eaters: _Eaters, counted: Array, rules: Rules) -> Array:
+    """Return how hard the others together keep each animal off one station, shape (n,). [-]"""
+    push = counted * eaters.guard[None, :] * _above(eaters.log_cm, rules)
+    np.fill_diagonal(push, 0.0)
+    return np.asarray(push.sum(axis=1))
+
+
+def _above(log_size: Array, rules: Rules) -> Array:
+    """Return [i, j]: how surely j is above i in length or pace, one half between equals. [0 to 1]"""
+    return np.asarray(1.0 / (1.0 + np.exp((log_size[:, None] - log_size[None, :]) / rules["race_step"])))
+
+
+def _lasts(eaters: _Eaters, plate: Array, counted: Array, feeds: float, rules: Rules) -> Array:
+    """Return how long in a day there is food for each animal, in times of a moderate eater. [-]
+
+    Newton's steps from zero never overshoot, as food is eaten ever more slowly.
+    """
+    appetite = 1.0 + rules["race_hunger"] / feeds
+    eats = counted * (eaters.fed + rules["race_greed"] * eaters.body * eaters.found) * appetite
+    haste = eaters.pace / appetite
+    ration = rules["race_ration"] * (plate * eaters.fed).sum(axis=1)
+    drift = ration / (rules["race_lasts"] * feeds)
+    lasts = np.zeros(len(ration))
+    for _ in range(_NEWTON_STEPS):
+        hungry = np.exp(-haste * lasts[:, None])
+        gone = (eats * (1.0 - hungry)).sum(axis=1) + drift * lasts
+        lasts += (ration - gone) / ((eats * haste * hungry).sum(axis=1) + drift)
+    return lasts

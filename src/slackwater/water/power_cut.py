@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from slackwater.water.computed import VOLUME_L, Bounds, Computed
+from slackwater.water.gas_exchange import oxygen_balance
 from slackwater.water.oxygen import (
     oxygen_mg_l_garcia1992,
     resting_oxygen_mg_h_clarke1999,
@@ -20,6 +21,7 @@ _BED = Bounds(0.0, 1e5, "Enter milligrams an hour for each square metre of floor
 _K600 = Bounds(0.01, 1000.0, "Enter centimetres an hour, for example 2 for still water.")
 _SHARE = Bounds(0.01, 5.0, "Enter a share of saturation, for example 0.9.")
 _LEVEL = Bounds(0.01, 50.0, "Enter milligrams a litre, for example 3.")
+_AIR = Bounds(0.0, 1e6, "Enter litres an hour, for example 25, or 0 without a pump.")
 _LONGEST = Bounds(0.1, 1e4, "Enter hours, for example 24.")
 
 
@@ -62,6 +64,8 @@ class Case:
         Velocity at which gas crosses the surface, at a Schmidt number of 600. [cm/h]
     start_share
         Oxygen when the power fails, as a share of saturation. [-]
+    air_l_h
+        Water that a battery air pump or a stirring hand renews with oxygen. [L/h]
 
     Raises
     ------
@@ -73,9 +77,11 @@ class Case:
     bed_mg_m2_h: float
     k600_cm_h: float
     start_share: float
+    air_l_h: float = 0.0
 
     def __post_init__(self) -> None:
         """Check every value."""
+        _AIR.check("air_l_h", self.air_l_h)
         _RATE.check("fish_rate", self.fish_rate)
         _BED.check("bed_mg_m2_h", self.bed_mg_m2_h)
         _K600.check("k600_cm_h", self.k600_cm_h)
@@ -123,14 +129,31 @@ class PowerCutHours:
 
 
 @dataclass(frozen=True)
-class _Tank:
-    """A tank with all that its fish, temperature and salinity decide."""
+class RestingTank:
+    """A tank with all that its fish, temperature and salinity decide, whatever else is assumed.
+
+    Parameters
+    ----------
+    volume_l
+        Water in it. [L]
+    surface_m2
+        Open surface, and the floor under it. [m2]
+    full_mg_l
+        Oxygen at saturation. [mg/L]
+    schmidt
+        Schmidt number of oxygen. [-]
+    resting_mg_h
+        Oxygen that all fish use at rest. [mg/h]
+    in_range
+        Whether all equations were fitted for it.
+    """
 
     volume_l: float
     surface_m2: float
     full_mg_l: float
     schmidt: float
     resting_mg_h: float
+    in_range: bool
 
 
 def hours(
@@ -183,16 +206,81 @@ def hours(
     >>> round(lasting.low, 1), round(lasting.high, 1)
     (3.7, 14.8)
     """
+    tank = resting_tank(volume_l, fish_g, surface_m2, temperature_c, salinity)
+    low, high = sorted(lasting_h(tank, case, assumptions) for case in (assumptions.hard, assumptions.easy))
+    given = f"{temperature_c:g} C, salinity {salinity:g}, {volume_l:.0f} L"
+    return PowerCutHours(low, high, _clause(given, assumptions, in_range=tank.in_range), tank.in_range)
+
+
+def resting_tank(
+    volume_l: float,
+    fish_g: Sequence[tuple[float, float]],
+    surface_m2: float,
+    temperature_c: float,
+    salinity: float,
+) -> RestingTank:
+    """Return a tank with its fish at rest; the parameters and errors are those of `hours`.
+
+    Examples
+    --------
+    >>> round(resting_tank(300.0, [(10.0, 1.0)], 0.6, 26.0, 35.0).full_mg_l, 2)
+    6.66
+    """
     VOLUME_L.check("volume_l", volume_l)
     _SURFACE_M2.check("surface_m2", surface_m2)
     full_mg_l = oxygen_mg_l_garcia1992(temperature_c, salinity)
     schmidt = schmidt_oxygen_wanninkhof2014(temperature_c)
     resting_mg_h = _resting_mg_h(fish_g, temperature_c)
-    tank = _Tank(volume_l, surface_m2, full_mg_l.value, schmidt.value, resting_mg_h.value)
-    low, high = sorted(_lasting_h(tank, case, assumptions) for case in (assumptions.hard, assumptions.easy))
     in_range = full_mg_l.in_range and schmidt.in_range and resting_mg_h.in_range
-    given = f"{temperature_c:g} C, salinity {salinity:g}, {volume_l:.0f} L"
-    return PowerCutHours(low, high, _clause(given, assumptions, in_range=in_range), in_range)
+    return RestingTank(
+        volume_l, surface_m2, full_mg_l.value, schmidt.value, resting_mg_h.value, in_range=in_range
+    )
+
+
+def still_water(tank: RestingTank, case: Case) -> StillWater:
+    """Return a tank without pumps, in one reading of what nobody has measured in it.
+
+    Examples
+    --------
+    >>> tank = resting_tank(300.0, [(10.0, 1.0)], 0.6, 26.0, 35.0)
+    >>> round(still_water(tank, Case(1.0, 120.0, 2.0, 0.93)).uptake_l_h, 2)
+    14.27
+    """
+    velocity_cm_h = case.k600_cm_h * (tank.schmidt / 600.0) ** -0.5
+    return StillWater(
+        volume_l=tank.volume_l,
+        full_mg_l=tank.full_mg_l,
+        start_mg_l=case.start_share * tank.full_mg_l,
+        uptake_l_h=10.0 * velocity_cm_h * tank.surface_m2 + case.air_l_h,
+        demand_mg_h=case.fish_rate * tank.resting_mg_h + case.bed_mg_m2_h * tank.surface_m2,
+    )
+
+
+def lasting_h(tank: RestingTank, case: Case, assumptions: Assumptions = USUAL) -> float:
+    """Return the hours that the oxygen lasts in one case, none above the longest counted. [h]
+
+    Examples
+    --------
+    >>> tank = resting_tank(300.0, [(25.0, 1.0)] * 10, 0.6, 26.0, 35.0)
+    >>> round(lasting_h(tank, USUAL.hard), 1)
+    3.7
+    """
+    return min(hours_to_fall(still_water(tank, case), assumptions.level_mg_l), assumptions.longest_h)
+
+
+def oxygen_mg_l_after(water: StillWater, hours: float) -> float:
+    """Return the oxygen of still water after some hours, never below nothing. [mg/L]
+
+    Examples
+    --------
+    >>> water = StillWater(
+    ...     volume_l=300.0, full_mg_l=6.659, start_mg_l=6.19, uptake_l_h=14.27, demand_mg_h=157.7
+    ... )
+    >>> round(oxygen_mg_l_after(water, 7.5), 1)
+    3.0
+    """
+    settled = oxygen_balance(water.volume_l, water.full_mg_l, water.demand_mg_h, water.uptake_l_h)
+    return settled.after_h(water.start_mg_l, hours)
 
 
 def hours_to_fall(water: StillWater, level_mg_l: float) -> float:
@@ -231,18 +319,6 @@ def hours_to_fall(water: StillWater, level_mg_l: float) -> float:
         return math.inf
     e_folds = math.log((water.start_mg_l - settles_mg_l) / (level_mg_l - settles_mg_l))
     return water.volume_l / water.uptake_l_h * e_folds
-
-
-def _lasting_h(tank: _Tank, case: Case, assumptions: Assumptions) -> float:
-    velocity_cm_h = case.k600_cm_h * (tank.schmidt / 600.0) ** -0.5
-    water = StillWater(
-        volume_l=tank.volume_l,
-        full_mg_l=tank.full_mg_l,
-        start_mg_l=case.start_share * tank.full_mg_l,
-        uptake_l_h=10.0 * velocity_cm_h * tank.surface_m2,
-        demand_mg_h=case.fish_rate * tank.resting_mg_h + case.bed_mg_m2_h * tank.surface_m2,
-    )
-    return min(hours_to_fall(water, assumptions.level_mg_l), assumptions.longest_h)
 
 
 def _resting_mg_h(fish_g: Sequence[tuple[float, float]], temperature_c: float) -> Computed:

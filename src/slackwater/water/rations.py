@@ -1,13 +1,18 @@
-"""What a fish needs to eat in a day, from an energy budget."""
+"""What a fish needs to eat in a day, from an energy budget, and what that is in food and portions."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
-from slackwater.water.computed import MASS_G, Computed, Range
+from slackwater.water.computed import DAYS, MASS_G, Bounds, Computed, Range
 from slackwater.water.parameters import number
 
 _LUPATSCH_G = Range(0.2, 1.3)
+_ACTIVITY = Bounds(0.1, 10.0, "Enter a multiple of what a calm planktivore eats, for example 1.5.")
+_HELD = Bounds(1e-6, 1.0, "Enter a share of the food as it is fed, above zero, for example 0.1.")
+_FEEDS = Bounds(0.01, 48.0, "Enter the feeds of a day, for example 2.")
+_PORTION_G = Bounds(1e-9, 1e6, "Enter what one portion weighs in grams, for example 3.5.")
 
 
 @dataclass(frozen=True)
@@ -120,3 +125,83 @@ def dry_feed_g_d(mass_g: float) -> Computed:
     """
     energy = energy_kj_d_lupatsch2013(mass_g)
     return Computed(energy.value / number("feed_energy_kj_g"), energy.in_range)
+
+
+def food_g_d(mass_g: float, dry_share: float, protein_share: float, activity: float = 1.0) -> Computed:
+    """Return the food, as it is fed, that meets the energy and the protein that one fish needs.
+
+    Parameters
+    ----------
+    mass_g
+        Mass of the fish, W. [g]
+    dry_share
+        Dry matter in the food. [-]
+    protein_share
+        Protein in the food as it is fed. [-]
+    activity
+        What it eats over what a calm planktivore eats: 1.5 to 3 for grazers and fish that swim all
+        day (common practice). [-]
+
+    Returns
+    -------
+    Computed
+        Food as fed. [g/d]
+
+    Raises
+    ------
+    InputError
+        If a value is none that a fish or a food can have.
+
+    Notes
+    -----
+    The greater of `energy_kj_d_lupatsch2013` over 20 kJ in a gram of dry matter (assumed) and of
+    `protein_g_d_lupatsch2013` over the protein [lupatsch2013]. Range: 0.2 to 1.3 g, 27 C.
+    Check value: 1.455 kJ/d over 20 kJ/g and 0.16 is 0.455 g/d for 10 g, own arithmetic.
+
+    Examples
+    --------
+    >>> round(food_g_d(10.0, 0.16, 0.105).value, 3)
+    0.455
+    """
+    _ACTIVITY.check("activity", activity)
+    _HELD.check("dry_share", dry_share)
+    _HELD.check("protein_share", protein_share)
+    need = need_lupatsch2013(mass_g)
+    by_energy = need.energy_kj_d / (number("feed_energy_kj_g") * dry_share)
+    by_protein = need.protein_g_d / protein_share
+    return Computed(activity * max(by_energy, by_protein), need.in_range)
+
+
+def portions(food_g: float, portion_g: float) -> float:
+    """Return a mass of food in cubes, sheets, pinches or live animals. [-]
+
+    Raises
+    ------
+    InputError
+        If no portion has the mass.
+
+    Examples
+    --------
+    >>> portions(10.5, 3.5)
+    3.0
+    """
+    _PORTION_G.check("portion_g", portion_g)
+    return food_g / portion_g
+
+
+def packets(days: float, feeds_per_day: float) -> int:
+    """Return how many packets a sitter needs, one for each feed. [-]
+
+    Raises
+    ------
+    InputError
+        If the days or feeds are none.
+
+    Examples
+    --------
+    >>> packets(14, 2.0)
+    28
+    """
+    DAYS.check("days", days)
+    _FEEDS.check("feeds_per_day", feeds_per_day)
+    return math.ceil(days * feeds_per_day - 1e-9)
