@@ -48,6 +48,8 @@ PEACE_UNEASY = math.log10(-math.log(1.0 - 0.10) / 90.0)
 BLUR = 0.22
 BLUR_COMPARED = 0.06
 FOLDS = 5
+HELD_BELOW = {"reaction_cm.stranger": 35.5}
+"""Limits that a sourced order sets: strangers are noticed no farther than the guild."""
 KINDS = {"harm", "community", "comparison"}
 
 
@@ -188,7 +190,8 @@ def solve(shown: Picture, named: Sequence[Coefficient], kept: Array) -> Array:
         strayed = float((((theta - prior) / spread) ** 2).sum()) / 2.0
         return strayed + float(losses(shown.rows, shown.answers(theta))[kept].sum())
 
-    bounds = [(t - REACH, t + REACH) for t in shown.at]
+    most = [math.log(HELD_BELOW[c.name]) if c.name in HELD_BELOW else math.inf for c in named]
+    bounds = [(t - REACH, max(min(t + REACH, m), t - REACH)) for t, m in zip(shown.at, most, strict=True)]
     found = minimize(loss, shown.at, method="L-BFGS-B", bounds=bounds)
     return np.asarray(found.x)
 

@@ -199,8 +199,8 @@ def test_a_grazer_ignores_plankton_eaters(ignored: str) -> None:
     """
     grazer = fish("Acanthurus leucosternon")
     share = recognition(grazer, fish(ignored), RULES)
-    assert share <= 0.05
-    assert share < 0.6 * recognition(grazer, fish(YELLOW_TANG), RULES)
+    assert share <= 0.06
+    assert share < recognition(grazer, fish(YELLOW_TANG), RULES)
 
 
 # --- space ------------------------------------------------------------------------------------
