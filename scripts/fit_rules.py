@@ -114,15 +114,6 @@ class Bench:
         return [row for rows in self.pool.map(_rows, jobs, chunksize=8) for row in rows]
 
 
-def _log_sigmoid(x: Array) -> Array:
-    return -np.logaddexp(0.0, -x)
-
-
-def _share_between(low: Array, high: Array) -> Array:
-    """Return ln of the chance that a blurred answer lies between two cuts."""
-    return np.log(np.maximum(np.exp(_log_sigmoid(high)) - np.exp(_log_sigmoid(low)), 1e-9))
-
-
 def losses(rows: Sequence[Row], value: Array) -> Array:
     """Return the loss of each row at some answers (the rows' own, or a picture's)."""
     out = np.zeros(len(rows))

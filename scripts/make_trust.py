@@ -8,6 +8,7 @@ compared with open data from docs/trust/facts.md; all else is worked out here.
 
 from __future__ import annotations
 
+import itertools
 import json
 import math
 from collections import defaultdict
@@ -42,7 +43,7 @@ def reliability(answers: Sequence[exam.Answer]) -> list[tuple[float, float, int]
     """Return forecast and observed share of serious harm by band of forecast, with counts."""
     harm = [a for a in answers if a.kind == "harm"]
     rows = []
-    for low, high in zip(BANDS, BANDS[1:], strict=False):
+    for low, high in itertools.pairwise(BANDS):
         inside = [a for a in harm if low <= a.p < high or (high == 1.0 and a.p == 1.0)]
         if inside:
             said = sum(a.p for a in inside) / len(inside)
@@ -109,18 +110,13 @@ def _svg(parts: Sequence[Node], width: float, height: float, title: str) -> Node
 
 def page(answers: Sequence[exam.Answer], facts: dict[str, Any]) -> str:
     """Return the page."""
-    high = facts["as_fitted"]["high"]
     lines = [
         "# Can you trust it?",
         "Made by `make trust`; do not edit. The same facts stand in [trust.json](trust/trust.json).",
-        "No answer here was measured on a tank. The judged cases are common practice written from memory "
-        "by one adviser, and the model was fitted to the very cases it is scored on, except where it says "
-        "cross-validated: there every family was answered with coefficients found without it.",
+        INTRO,
         "## How it judges",
         _scores(facts),
-        f"Serious cases recalled: {_level(high, 'harm serious')}. Cases without harm called so: "
-        f"{_level(high, 'harm none')}. Brier score of serious harm: {high['brier']} "
-        f"(cross-validated {_cv(facts, 'brier')}).",
+        _recalled(facts),
         "![Reliability](trust/reliability.svg)",
         "![By family](trust/families.svg)",
         "## The misses, high confidence",
@@ -135,22 +131,29 @@ def page(answers: Sequence[exam.Answer], facts: dict[str, Any]) -> str:
     return "\n\n".join(lines) + "\n"
 
 
-PUBLISHED = """Asserted as tests with their sources (`tests/reference/test_published_effects.py`): head start and its
-growth within 48 hours; the size step that cancels residency; own kind before congener before stranger; night animals
-troubled less; attacks fall to nothing without overlap; per-target attacks fall with numbers; hunger after eight hours;
-the larger wins; gape; refuge of size; harm only where there is no escape.
+PUBLISHED = """Asserted as tests with their sources (`tests/reference/test_published_effects.py`): head start
+and its growth within 48 hours; the size step that cancels residency; own kind before congener before
+stranger; night animals troubled less; attacks fall to nothing without overlap; per-target attacks fall
+with numbers; hunger after eight hours; the larger wins; gape; refuge of size; harm only where there is
+no escape.
 
-Missed: a fish added five days late fares 7 to 22 times worse than one added together, where the published ratio of
-survival is 2.9 (accepted 2 to 4): the step from chases to harm is steeper here. Film combers of clown and sohal tangs
-draw 0.10 to 0.20 of what rivals draw, where they were let by in the field. Attacks on a subordinate rise as the size gap
-closes to 0.9 and fall beyond. Not modelled: boulders that double the number of fish, shiners that shield the weakest,
-warming within a day, and the peak of total attacks at 16 to 18 intruders."""
+Missed: a fish added five days late fares 7 to 22 times worse than one added together, where the
+published ratio of survival is 2.9 (accepted 2 to 4): the step from chases to harm is steeper here. Film
+combers draw 0.10 to 0.20 of what rivals draw from clown and sohal tangs, where they were let by in the
+field. Attacks on a subordinate rise as the size gap closes to 0.9 and fall beyond. Not modelled:
+boulders that double the number of fish, shiners that shield the weakest, warming within a day, and the
+peak of total attacks at 16 to 18 intruders."""
 
-LIMITS = """- No dose-response from chases to harm exists for any fish; the coefficients of harm are assumed and fitted to judgements.
+LIMITS = """- No dose-response from chases to harm exists for any fish; its coefficients are assumed, then
+  fitted to judgements.
 - Tempers and group rules are common practice; individuals differ by half to double and more.
 - Homes are shares over likely places, not one place; the drawing shows one likely home.
 - Where only a word for the rock is known, three layouts of our own stand for it.
 - Disease, stress before the sale, water and light are outside the judgement of company."""
+
+INTRO = """No answer here was measured on a tank. The judged cases are common practice written from memory by
+one adviser, and the model was fitted to the very cases it is scored on, except where it says
+cross-validated: there every family was answered with coefficients found without it."""
 
 
 def _scores(facts: dict[str, Any]) -> str:
@@ -166,6 +169,16 @@ def _scores(facts: dict[str, Any]) -> str:
             f"| {name} | {_percent(here)} | {_percent(there)} | {_plain(common)} | {100 * aim:.0f} % |"
         )
     return "\n".join(lines)
+
+
+def _recalled(facts: dict[str, Any]) -> str:
+    high = facts["as_fitted"]["high"]
+    said = [
+        f"Serious cases recalled: {_level(high, 'harm serious')}.",
+        f"Cases without harm answered so: {_level(high, 'harm none')}.",
+        f"Brier score of serious harm: {high['brier']} (cross-validated {_cv(facts, 'brier')}).",
+    ]
+    return " ".join(said)
 
 
 def _percent(scored: dict[str, Any] | None) -> str:

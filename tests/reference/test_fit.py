@@ -8,8 +8,8 @@ from importlib import resources
 from typing import Any
 
 import pytest
-
 from scripts.fit_rules import DATA, ROOT, coefficients, fingerprint
+
 from slackwater.rules import load_rules
 
 CASES = ROOT / "tests/cases/open.yaml"

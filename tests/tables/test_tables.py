@@ -212,7 +212,8 @@ def test_lows_lie_below_highs() -> None:
 
 
 def test_adults_weigh_what_a_fish_of_that_length_can() -> None:
-    # Condition 100 g/cm3: about 2 in an ordinary fish, under 0.1 in a pipefish or ribbon eel, over 5 in a boxfish.
+    # Condition 100 g/cm3: about 2 in an ordinary fish, under 0.1 in a pipefish or ribbon eel, over 5 in
+    # a boxfish.
     for species in every_species():
         length_cm = species.number("adult_length_cm")
         condition = 100.0 * species.mass_g(length_cm) / length_cm**3

@@ -10,6 +10,7 @@ import pytest
 
 from slackwater.taxa.names import Meaning, Verdict, understand
 
+
 # The table of names calls these one animal where they should be asked back.
 @dataclass(frozen=True)
 class Messy:
