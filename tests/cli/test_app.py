@@ -23,6 +23,10 @@ def test_the_commands_are_those_of_the_design() -> None:
     assert list(GROUP.commands) == [
         "plan",
         "demo",
+        "choose",
+        "without",
+        "also",
+        "many",
         "whatif",
         "replan",
         "afterwards",

@@ -81,7 +81,7 @@ def check(
     from slackwater.service.checking import check as answer_of
 
     with notes(house):
-        answer = answer_of(newcomer, _told(length, volume, residents, rock, feeds, since))
+        answer = answer_of(newcomer, told_of(length, volume, residents, rock, feeds, since))
     if json:
         as_json(answer)
         return
@@ -109,14 +109,14 @@ def explain(
     from slackwater.service.explaining import explain_pair
 
     with notes(house):
-        answer = explain_pair(first, second, _told(length, volume, residents, rock, feeds, since))
+        answer = explain_pair(first, second, told_of(length, volume, residents, rock, feeds, since))
     if json:
         as_json(answer)
         return
     _show_pair(answer)
 
 
-def _told(
+def told_of(
     length: str | None,
     volume: str | None,
     residents: list[str] | None,
@@ -124,6 +124,7 @@ def _told(
     feeds: float | None,
     since: str | None,
 ) -> Told:
+    """Return what the options tell of a tank."""
     from slackwater import units
     from slackwater.service.counter import Told
 

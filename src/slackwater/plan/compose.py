@@ -109,7 +109,7 @@ def _number(question: Question) -> str:
 
 def _line(made: Draft, wanted: Wanted) -> AnimalLine:
     adult = wanted.species.number("adult_length_cm")
-    notes = []
+    notes = [wanted.stock] if wanted.stock else []
     if shortfall(wanted.species, room_of(made.question.glass)) > made.rules["space_grace"]:
         notes.append("outgrows this tank")
     return AnimalLine(

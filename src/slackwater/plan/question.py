@@ -21,7 +21,7 @@ class Wanted:
     """Animals of one species that live in the tank or are wished for.
 
     `since` is the day of release of residents; `length_told` and `since_told` say whether the
-    keeper told them.
+    keeper told them; `stock` is what the shop's stock list says of them.
     """
 
     key: str
@@ -39,6 +39,7 @@ class Wanted:
     own_temper: float = 1.0
     own_sigma: float | None = None
     seen: str = ""
+    stock: str = ""
 
     def party(self, day: float) -> Party:
         """Return the animals as a party released on a day of the plan; residents at today's length."""

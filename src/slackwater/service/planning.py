@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -15,6 +15,7 @@ from slackwater.plan.compose import make_plan, today_plan_date
 from slackwater.plan.question import QuarantineRoom, Question, Wanted
 from slackwater.plan.records import Assumption, Plan
 from slackwater.service.counter import USUAL_LENGTH_CM, usual_glass
+from slackwater.service.stock import Held, from_stock, read_stock, stock_notes
 from slackwater.service.tallies import with_tallies
 from slackwater.service.tankfile import Animals, Resident, TankFile, Wish, load
 from slackwater.service.tankfile_parts import Seen
@@ -96,7 +97,8 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
     assumed: list[Assumption] = []
     start = tank_file.limits.start or today_plan_date(today)
     glass = _glass(tank_file, assumed)
-    residents, wishes = _company(tank_file, glass, assumed)
+    stock = read_stock(Path(tank_file.stock)) if tank_file.stock else ()
+    residents, wishes = _company(tank_file, glass, stock, assumed)
     rocks, word, told = _rock(tank_file, glass, assumed)
     water = tank_file.water
     room = _quarantine(tank_file)
@@ -126,7 +128,7 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
         assumptions=tuple(assumed),
         length_told=tank_file.tank.length_cm is not None,
         rock_told=told,
-        notes=_notes(tank_file),
+        notes=(*_notes(tank_file), *(stock_notes(wishes, stock) if stock else ())),
     )
     return with_tallies(question, _seen(tank_file, residents, wishes))
 
@@ -154,8 +156,6 @@ def _notes(tank_file: TankFile) -> tuple[str, ...]:
     spent = sum((w.price.amount * w.count for w in tank_file.wishes if w.price), Decimal(0))
     if budget and spent > budget.amount:
         notes.append(f"The wishes come to {spent} {budget.currency}, the budget is {budget}.")
-    if tank_file.stock is not None:
-        notes.append("The stock list is not used yet: sizes are the usual ones when sold.")
     return tuple(notes)
 
 
@@ -249,7 +249,7 @@ def _keeping(tank_file: TankFile, assumed: list[Assumption]) -> Keeping:
 
 
 def _company(
-    tank_file: TankFile, glass: Glass, assumed: list[Assumption]
+    tank_file: TankFile, glass: Glass, stock: Sequence[Held], assumed: list[Assumption]
 ) -> tuple[tuple[Wanted, ...], tuple[Wanted, ...]]:
     faults: list[InputError] = []
     residents = _resolved(tank_file.company, "company", faults)
@@ -263,6 +263,7 @@ def _company(
     out: list[Wanted] = []
     for row, meaning, species in residents + wishes:
         out += _apart(row, _wanted(row, meaning, species, keys, assumed), keys, assumed)
+    out = from_stock(out, stock)
     assumed += _lengths_assumed(out)
     return tuple(w for w in out if w.resident), tuple(w for w in out if not w.resident)
 

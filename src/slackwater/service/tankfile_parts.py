@@ -317,3 +317,5 @@ class Limits(Part):
     start: Day | None = Field(None, description="First day on which something may be bought.")
     away: tuple[Period, ...] = Field((), max_length=MOST_ENTRIES, description="Periods with nobody there.")
     budget: Price | None = Field(None, description="Most that may be spent on animals.")
+    releases: int | None = Field(None, ge=1, le=MOST_ENTRIES, description="Most releases, for a choice.")
+    until: Day | None = Field(None, description="Last day for a release, for a choice.")

@@ -1,0 +1,213 @@
+"""`choose`, `without`, `also` and `many`: who should live together, who leave, who come, how many."""
+
+from __future__ import annotations
+
+import datetime as dt
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from slackwater.cli.counter import Feeds, Length, Rock, Since, Volume, With, told_of
+from slackwater.cli.house import House, notes
+from slackwater.cli.show import AsJson, as_json, bar, heading, paragraphs, points, table
+from slackwater.errors import InputError
+
+if TYPE_CHECKING:
+    from slackwater.plan.also import Also
+    from slackwater.plan.many import HowMany
+    from slackwater.plan.taking_out import TakingOut
+    from slackwater.service.choosing import ChoiceAnswer, Offer
+
+TankPath = Annotated[Path, typer.Argument(metavar="FILE", help="The tank file, YAML or JSON.")]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands of this module."""
+    app.command(
+        "choose",
+        short_help="The best company from a wish list.",
+        epilog="Example: slackwater choose reef.yaml --most 5",
+    )(choose)
+    app.command("without", short_help="Who to take out.", epilog="Example: slackwater without reef.yaml")(
+        without
+    )
+    app.command(
+        "also",
+        short_help="What else could live here.",
+        epilog='Example: slackwater also --with "clown trigger" --length 300cm',
+    )(also)
+    app.command(
+        "many",
+        short_help="How many of a kind.",
+        epilog='Example: slackwater many "green chromis" --length 120cm',
+    )(many)
+
+
+def choose(
+    file: TankPath,
+    most: Annotated[int, typer.Option("--most", min=1, max=10, help="How many choices to offer.")] = 3,
+    *,
+    house: House = None,
+    json: AsJson = False,
+) -> None:
+    """Choose the best company from a wish list, and others that clearly differ.
+
+    The dearest wishes that can live in peace with one another and with those who are there, within
+    budget, quarantine and dates. Says for what the best is proven, and which wishes clash.
+    """
+    from slackwater.service.choosing import choose_file
+
+    with notes(house, beside=file), bar("choosing") as shown:
+        answer = choose_file(file, _today(), most=most, tick=lambda step: shown.step(label=step))
+    if json:
+        as_json(answer)
+        return
+    _show_choices(answer)
+
+
+def without(file: TankPath, *, house: House = None, json: AsJson = False) -> None:
+    """Say who to take out: the whole company without each animal in turn, and who bullies next."""
+    from slackwater.service.living import without_file
+
+    with notes(house, beside=file), bar("without each in turn") as shown:
+        answer = without_file(file, _today(), lambda step: shown.step(label=step))
+    if json:
+        as_json(answer)
+        return
+    _show_without(answer)
+
+
+def also(
+    file: Annotated[
+        Path | None, typer.Argument(metavar="FILE", help="The tank file.", show_default=False)
+    ] = None,
+    length: Length = None,
+    volume: Volume = None,
+    residents: With = None,
+    rock: Rock = None,
+    feeds: Feeds = None,
+    since: Since = None,
+    *,
+    house: House = None,
+    json: AsJson = False,
+) -> None:
+    """Say what else could live here: ten that would fit next, and popular ones that would break it.
+
+    With a tank file its wishes count as living there. Without one, tell the tank and who lives
+    there as for a counter check: that answers what can live with an animal.
+    """
+    from slackwater.service.living import also_file, also_told
+
+    told = told_of(length, volume, residents, rock, feeds, since)
+    _refuse_both(file, told.length_cm is not None or bool(residents) or told.volume_l is not None)
+    with notes(house, beside=file), bar("what else could live here") as shown:
+        step = lambda label: shown.step(label=label)  # noqa: E731 - the same step for both
+        answer = also_file(file, _today(), step) if file else also_told(told, _today(), step)
+    if json:
+        as_json(answer)
+        return
+    _show_also(answer)
+
+
+def many(
+    animal: Annotated[str, typer.Argument(metavar="ANIMAL", help="The kind, with length and sex if known.")],
+    length: Length = None,
+    volume: Volume = None,
+    residents: With = None,
+    rock: Rock = None,
+    feeds: Feeds = None,
+    since: Since = None,
+    *,
+    house: House = None,
+    json: AsJson = False,
+) -> None:
+    """Say how many of a kind do well together: groups of 1 to 12, released on one day."""
+    from slackwater.service.living import many_told
+
+    told = told_of(length, volume, residents, rock, feeds, since)
+    with notes(house), bar("how many") as shown:
+        answer = many_told(animal, told, _today(), lambda step: shown.step(label=step))
+    if json:
+        as_json(answer)
+        return
+    _show_many(answer)
+
+
+def _today() -> dt.date:
+    return dt.datetime.now().astimezone().date()
+
+
+def _refuse_both(file: Path | None, told: bool) -> None:  # noqa: FBT001 - one of two, told apart here
+    if file is not None and told:
+        raise InputError(
+            field="the tank",
+            given="a file and options",
+            limit="it is told in one way or the other",
+            remedy="Write the tank into the file, or leave the file out.",
+        )
+
+
+def _show_choices(answer: ChoiceAnswer) -> None:
+    paragraphs(answer.sentence)
+    for offer in answer.offers:
+        heading(f"Choice {offer.number}")
+        _show_offer(offer)
+    if answer.clashes:
+        heading("What clashes")
+        points([f"{' + '.join(clash.names)}: {clash.sentence}" for clash in answer.clashes])
+        heading("Says who")
+        points(list(dict.fromkeys(source for clash in answer.clashes for source in clash.sources)))
+    heading("How sure")
+    points([answer.proof, *answer.notes])
+
+
+def _show_offer(offer: Offer) -> None:
+    rows = [
+        (
+            f"{animal.count}",
+            animal.common_name,
+            animal.sex or "",
+            f"{animal.length_cm:.0f} cm",
+            animal.price or "",
+            animal.word,
+            animal.stock,
+        )
+        for animal in offer.animals
+    ]
+    table(("", "animal", "sex", "size", "price", "comfort", ""), rows, right=(0, 3))
+    cost = f"Together {offer.price:.2f} {offer.currency}".rstrip() if offer.price else ""
+    missing = f", without a price for {', '.join(offer.unpriced)}" if cost and offer.unpriced else ""
+    left = f"Left out: {', '.join(offer.left_out)}." if offer.left_out else ""
+    paragraphs(f"Released: {offer.sentence}", f"{cost}{missing}." if cost else "", left)
+
+
+def _show_without(answer: TakingOut) -> None:
+    paragraphs(answer.sentence)
+    heading("Without each in turn")
+    rows = [
+        (row.taken, row.after.mood, f"{row.after.worst}, {row.after.word}", row.after.bully or "nobody")
+        for row in answer.removals
+    ]
+    table(("without", "tank", "least comfort", "does most harm then"), rows)
+
+
+def _show_also(answer: Also) -> None:
+    heading(f"Would fit next, of {answer.screened} kinds")
+    table(("", "size", ""), [(f.common_name, f"{f.length_cm:.0f} cm", f.reason) for f in answer.fits])
+    if not answer.fits:
+        paragraphs("Nobody that was tried would live here in peace.")
+    heading("Popular, and would break it")
+    table(("", ""), [(row.common_name, row.reason) for row in answer.breaks])
+    paragraphs("One animal of each kind, released last; nothing is known of its own temper yet.")
+
+
+def _show_many(answer: HowMany) -> None:
+    paragraphs(answer.sentence)
+    heading("By number")
+    rows = [
+        (f"{size.count}", f"{100.0 * size.p:.0f} %", size.word, size.outcome, size.others_word or "")
+        for size in answer.sizes
+    ]
+    table(("", "chance of harm", "worst-off of them", "mostly", "of the others"), rows, right=(0, 1))
+    paragraphs(answer.note)

@@ -1,0 +1,133 @@
+"""The best company from a wish list, and others that clearly differ."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import replace
+
+import pytest
+from tests.plan.tanks import Asker, resident, wanted
+
+from slackwater.plan.choose import Choice, Choices, choose
+from slackwater.plan.choose_model import FEWEST_ANIMALS, FEWEST_WISHES
+from slackwater.plan.question import QuarantineRoom, Question, Wanted
+from slackwater.plan.search import Terms
+
+LONG_AGO = dt.date(2026, 1, 1)
+
+
+def wishes() -> tuple[Wanted, ...]:
+    """Return an invented list of which not everything can be had."""
+    return (
+        replace(wanted("Centropyge loricula", 6.0, wish=9.0), price="90 EUR"),
+        replace(wanted("Centropyge bispinosa", 6.0, wish=7.0), price="40 EUR"),
+        replace(wanted("Gramma loreto", 5.0, wish=7.0), price="25 EUR"),
+        wanted("Nemateleotris magnifica", 5.0, wish=8.0),
+        wanted("Pterois volitans", 12.0, wish=6.0),
+        replace(wanted("Chromis viridis", 4.0, count=6, wish=4.0), price="8 EUR"),
+    )
+
+
+@pytest.fixture
+def question(ask: Asker) -> Question:
+    return ask((), wishes())
+
+
+def names(choice: Choice) -> set[str]:
+    return {w.species.name for w in choice.wishes}
+
+
+def test_the_dearest_of_two_rivals_is_kept_and_the_lionfish_stays_out(question: Question) -> None:
+    found = choose(question, most=1)
+    (best,) = found.choices
+    assert "Centropyge loricula" in names(best)
+    assert not names(best) & {"Pterois volitans", "Centropyge bispinosa"}
+    assert best.trial.is_bearable
+    assert {w.key for step in best.steps for w in step} == {w.key for w in best.wishes}
+    assert best.weight <= found.bound
+
+
+def test_choices_clearly_differ(question: Question) -> None:
+    found = choose(question, most=4).choices
+    assert len(found) > 1
+    for n, one in enumerate(found):
+        for other in found[:n]:
+            changed = {w.key: w.count for w in (*one.wishes, *other.wishes)}
+            for key in {w.key for w in one.wishes} & {w.key for w in other.wishes}:
+                del changed[key]
+            assert len(changed) >= FEWEST_WISHES or sum(changed.values()) >= FEWEST_ANIMALS
+            assert not names(one) <= names(other)
+        assert one.weight <= found[0].weight
+        assert one.trial.is_bearable
+
+
+def test_the_same_list_gives_the_same_answer(question: Question) -> None:
+    assert _told(choose(question, most=3)) == _told(choose(question, most=3))
+
+
+def _told(found: Choices) -> object:
+    return found.bound, found.tried, [(c.weight, [w.key for w in c.wishes], c.trial) for c in found.choices]
+
+
+def test_the_budget_is_kept(question: Question) -> None:
+    found = choose(question, Terms(spend=60.0), most=1)
+    assert found.choices[0].price <= 60.0
+    assert "Centropyge loricula" not in names(found.choices[0])
+    budget = next(clash for clash in found.clashes if clash.rule == "budget")
+    prices = {w.key: float((w.price or "0").split()[0]) * w.count for w in question.wishes}
+    cost = [prices[key] for key in budget.keys]
+    assert sum(cost) > 60.0
+    assert all(sum(cost) - one <= 60.0 for one in cost)
+
+
+def test_releases_are_counted(question: Question) -> None:
+    found = choose(question, Terms(releases=2), most=1)
+    assert len(found.choices[0].steps) == 2
+    assert any(clash.rule == "releases" for clash in found.clashes)
+
+
+def test_quarantine_and_a_last_day_limit_the_releases(ask: Asker) -> None:
+    room = QuarantineRoom(tanks=1, days=30)
+    question = ask((), wishes()[2:4], quarantine=room)
+    until = question.start + dt.timedelta(days=45)
+    assert len(choose(question, Terms(until=until), most=1).choices[0].steps) == 1
+    later = question.start + dt.timedelta(days=90)
+    assert len(choose(question, Terms(until=later), most=1).choices[0].steps) == 2
+
+
+def test_a_list_that_can_be_had_is_had_whole(ask: Asker) -> None:
+    found = choose(ask((), (wanted("Gramma loreto", 5.0), wanted("Nemateleotris magnifica", 5.0))))
+    assert found.everything
+    assert found.proven
+    assert len(found.choices) == 1
+    assert found.clashes == ()
+
+
+def test_residents_are_spared(ask: Asker) -> None:
+    question = ask(
+        (resident("Nemateleotris magnifica", 6.0, LONG_AGO),),
+        (wanted("Pterois volitans", 12.0, wish=9.0), wanted("Gramma loreto", 5.0, wish=2.0)),
+        length_cm=200.0,
+    )
+    found = choose(question, most=1)
+    assert names(found.choices[0]) == {"Gramma loreto"}
+    assert any("eat" in clash.sentence for clash in found.clashes)
+
+
+def test_trouble_among_residents_is_no_choices_fault(ask: Asker) -> None:
+    question = ask(
+        (
+            resident("Zebrasoma xanthurum", 15.0, LONG_AGO),
+            resident("Zebrasoma flavescens", 10.0, dt.date(2026, 12, 31)),
+        ),
+        (wanted("Echidna nebulosa", 25.0),),
+    )
+    assert [names(c) for c in choose(question, most=1).choices] == [{"Echidna nebulosa"}]
+
+
+def test_nothing_can_be_an_answer(ask: Asker) -> None:
+    found = choose(ask((), (wanted("Pterois volitans", 12.0),), length_cm=60.0))
+    assert found.choices == ()
+    assert found.proven
+    assert found.clashes[0].rule == "outgrown"
+    assert any("cp" in source for source in found.clashes[0].sources)
