@@ -59,7 +59,10 @@ class Ceiling:
 
 @dataclass(frozen=True)
 class Picked:
-    """What the solver found: the wishes, and a bound on the weight of any that keep the rules."""
+    """What the solver found: the wishes, and a bound on the weight of any that keep the rules.
+
+    Without a proof and without wishes, its time ran out before it found any.
+    """
 
     wishes: frozenset[int]
     bound: float
@@ -280,8 +283,10 @@ def _solved(made: _Made, weights: tuple[int, ...], effort: float) -> Picked | No
     solver.parameters.random_seed = 0
     solver.parameters.max_deterministic_time = effort
     state = solver.solve(made.model)
-    if state not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
+    if state == cp_model.INFEASIBLE:
         return None
+    if state not in {cp_model.OPTIMAL, cp_model.FEASIBLE}:
+        return Picked(frozenset(), math.inf, proven=False)
     chosen = frozenset(n for n, w in enumerate(made.wish) if solver.boolean_value(w))
     step = len(weights) * (len(weights) + 1) // 2 + 1
     bound = math.floor(solver.best_objective_bound + 1e-6) // step / _WISH_SCALE

@@ -185,7 +185,7 @@ def proved(search: Search, learnt: Learnt, best: Trial) -> tuple[Trial, float]:
     while tried < _MOST_PROOFS and len(starved) < _MOST_STARVED:
         picked = pick(search.pool, search.bounds, [*starved, *(one.sure for one in learnt.refused)])
         bound = min(bound, picked.bound) if picked else 0.0
-        if picked is None or bound <= search.weight(best.wishes) + EPSILON:
+        if picked is None or not picked.wishes or bound <= search.weight(best.wishes) + EPSILON:
             break
         if hungry(search.pool, search.most, picked.wishes):
             starved.append(Cut(picked.wishes, nobody_else=True))
