@@ -9,9 +9,10 @@ import pytest
 from tests.plan.tanks import Asker, resident, wanted
 
 from slackwater.plan.choose import Choice, Choices, choose
-from slackwater.plan.choose_model import FEWEST_ANIMALS, FEWEST_WISHES
+from slackwater.plan.choose_model import FEWEST_ANIMALS, FEWEST_WISHES, pick
 from slackwater.plan.question import QuarantineRoom, Question, Wanted
-from slackwater.plan.search import Terms
+from slackwater.plan.search import Terms, search_of
+from slackwater.rules import load_rules
 
 LONG_AGO = dt.date(2026, 1, 1)
 
@@ -131,3 +132,13 @@ def test_nothing_can_be_an_answer(ask: Asker) -> None:
     assert found.proven
     assert found.clashes[0].rule == "outgrown"
     assert any("cp" in source for source in found.clashes[0].sources)
+
+
+def test_a_solver_without_time_claims_nothing(question: Question) -> None:
+    search = search_of(question, Terms(), load_rules())
+    picked = pick(search.pool, search.bounds, effort=0.0)
+    assert picked is not None
+    assert picked.proven or picked.bound >= search.weight(picked.wishes)
+    best = pick(search.pool, search.bounds)
+    assert best is not None
+    assert picked.bound >= best.bound

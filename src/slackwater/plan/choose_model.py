@@ -59,14 +59,16 @@ class Ceiling:
 
 @dataclass(frozen=True)
 class Picked:
-    """What the solver found: the wishes, and a bound on the weight of any that keep the rules.
-
-    Without a proof and without wishes, its time ran out before it found any.
-    """
+    """What the solver found: the wishes, and a bound on the weight of any that keep the rules."""
 
     wishes: frozenset[int]
     bound: float
     proven: bool
+
+    @property
+    def ran_out(self) -> bool:
+        """Whether its time ran out before it found anything."""
+        return not self.proven and not self.wishes
 
 
 @dataclass(frozen=True)

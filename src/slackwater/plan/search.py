@@ -126,20 +126,23 @@ class Learnt:
 
 def dearest_bearable(search: Search, learnt: Learnt, shown: list[Wishes]) -> Trial | None:
     """Return the dearest company that the full model bears, taking each clash for one anywhere."""
-    picked = None
+    last: Wishes = frozenset()
     for tries in range(_MOST_TRIES):
         push = 1.0 + _PUSH * tries
         cuts = [Cut(core) for core in dict.fromkeys(one.core for one in learnt.refused)]
         picked = pick(search.pool, search.bounds, cuts, shown, ceilings=learnt.ceilings)
         if picked is None:
             return None
-        if short := hungry(search.pool, search.most, picked.wishes, push):
+        if picked.ran_out:
+            break
+        last = picked.wishes
+        if short := hungry(search.pool, search.most, last, push):
             learnt.ceilings += short
-        elif search.trials.refuses(picked.wishes):
-            _learn(search, learnt, picked.wishes, push)
+        elif search.trials.refuses(last):
+            _learn(search, learnt, last, push)
         else:
-            return search.trials.of(picked.wishes)
-    return _thinned(search, picked.wishes) if picked and not shown else None
+            return search.trials.of(last)
+    return None if shown else _thinned(search, last)
 
 
 def _thinned(search: Search, wishes: Wishes) -> Trial:
@@ -185,7 +188,7 @@ def proved(search: Search, learnt: Learnt, best: Trial) -> tuple[Trial, float]:
     while tried < _MOST_PROOFS and len(starved) < _MOST_STARVED:
         picked = pick(search.pool, search.bounds, [*starved, *(one.sure for one in learnt.refused)])
         bound = min(bound, picked.bound) if picked else 0.0
-        if picked is None or not picked.wishes or bound <= search.weight(best.wishes) + EPSILON:
+        if picked is None or picked.ran_out or bound <= search.weight(best.wishes) + EPSILON:
             break
         if hungry(search.pool, search.most, picked.wishes):
             starved.append(Cut(picked.wishes, nobody_else=True))
