@@ -26,7 +26,14 @@ class Rule:
 
 
 class Rules(Mapping[str, float]):
-    """The coefficients by name; `rules.rule(name)` tells where one comes from."""
+    """The coefficients by name; `rules.rule(name)` tells where one comes from.
+
+    They never change, and two sets are told apart by identity, so that what follows from them can be
+    remembered.
+    """
+
+    __eq__ = object.__eq__
+    __hash__ = object.__hash__
 
     def __init__(self, rows: Mapping[str, Rule]) -> None:
         self._rows = MappingProxyType(dict(rows))

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from slackwater.plan.question import Question
 from slackwater.rules import Rules
-from slackwater.society.attacks import constants, contest
+from slackwater.society.attacks import Constants, constants, contest
 from slackwater.society.company import Individual, Situation
 from slackwater.society.field import edge_for, party_rates, settle_company, stage_of
 from slackwater.society.harm import harm_per_day
@@ -36,9 +36,8 @@ class PairDoses:
     resident: NDArray[np.bool_]
 
 
-def _rates(situation: Situation, start: float, rules: Rules) -> Array:
+def _rates(situation: Situation, fixed: Constants, start: float, rules: Rules) -> Array:
     """Return central rates without encounter, i's head start over j as given. [1/h]"""
-    fixed = constants(situation, rules)
     lengths = np.array([a.length_cm for a in situation.animals])
     ratio = np.log(lengths[:, None] / lengths[None, :])
     won = contest(ratio, np.full(ratio.shape, start), fixed.slope, rules)
@@ -70,9 +69,9 @@ def pair_doses(question: Question, rules: Rules) -> PairDoses:
         + [next(g for g, m in enumerate(question.groups) if n in m) for n in range(len(question.wishes))]
     )
     return PairDoses(
-        first=_rates(situation, FIRST, rules) * meet,
-        later=_rates(situation, LATER, rules) * meet,
-        together=_rates(situation, TOGETHER, rules) * meet,
+        first=_rates(situation, fixed, FIRST, rules) * meet,
+        later=_rates(situation, fixed, LATER, rules) * meet,
+        together=_rates(situation, fixed, TOGETHER, rules) * meet,
         tolerated=rules["x0_per_h"] * fixed.boldness,
         item=group[party],
         resident=party < residents,

@@ -203,7 +203,7 @@ class Individual:
         first = self.number % 2 == 0
         return Sex.FEMALE if first == leads_female else Sex.MALE
 
-    @property
+    @functools.cached_property
     def length_cm(self) -> float:
         """Its length at release; the second of a settled anemonefish pair is the smaller. [cm]"""
         second = self.party.sex is Sex.PAIR and self.number % 2 == 1

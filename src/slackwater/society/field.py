@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -74,12 +74,28 @@ class Field:
     reach: NDArray[np.float32]
     rungs: Rungs
     shares: Array
+    _near: dict[float, Array] = field(default_factory=dict, repr=False, compare=False)
 
     def felt(self, i: int, j: int) -> Array:
         """Return how strongly each cell is in reach and view of party i as j matters to it."""
         low, share = int(self.rungs.lower[i, j]), float(self.rungs.share[i, j])
         high = min(low + 1, len(LADDER_CM) - 1)
         return np.asarray((1.0 - share) * self.reach[low, :, i] + share * self.reach[high, :, i], dtype=float)
+
+    def pressure_on(self, j: int, rate: Array) -> Array:
+        """Return the pressure map of party j under rates of each party without encounter. [1/h]"""
+        here = np.flatnonzero(rate > 0.0)
+        low = self.rungs.lower[here, j]
+        share = self.rungs.share[here, j, None]
+        near = self.reach[low, :, here] * (1.0 - share).astype(np.float32)
+        far = self.reach[np.minimum(low + 1, len(LADDER_CM) - 1), :, here] * share.astype(np.float32)
+        return np.asarray((rate[here, None] * (near + far)).sum(axis=0))
+
+    def near_homes(self, nest_cm: float) -> Array:
+        """Return how near each cell is to each party's homes, shape (C, S). [0 to 1]"""
+        if nest_cm not in self._near:
+            self._near[nest_cm] = np.exp(-self.ground.distance2 / nest_cm**2) @ self.shares
+        return self._near[nest_cm]
 
 
 @functools.lru_cache(maxsize=48)
@@ -110,12 +126,14 @@ def party_rates(situation: Situation, fixed: Constants, day: float, rules: Rules
     rate = fixed.base * won * lead * rules["familiar_rest"]
     np.fill_diagonal(rate, 0.0)
     party = np.array([a.party_index for a in animals])
-    n = len(situation.parties)
-    out = np.zeros((n, n))
-    for i in range(n):
-        for j in range(n):
-            block = rate[np.ix_(party == i, party == j)]
-            out[i, j] = block.sum() / max(int((party == j).sum()), 1)
+    members = [np.flatnonzero(party == p) for p in range(len(situation.parties))]
+    out = np.zeros((len(members), len(members)))
+    for i, attackers in enumerate(members):
+        for j, victims in enumerate(members):
+            if len(attackers) == len(victims) == 1:
+                out[i, j] = rate[attackers[0], victims[0]]
+            else:
+                out[i, j] = rate[np.ix_(attackers, victims)].sum() / max(len(victims), 1)
     return out
 
 
@@ -146,11 +164,10 @@ def settle_company(
     nearest = ground.distance2.argmin(axis=0)
     use, homes = [], []
     for j, animal in enumerate(leaders):
-        felt = np.zeros(len(ground.height))
-        for i, other in enumerate(leaders):
-            if i != j and other.party.day <= animal.party.day:
-                share = 1.0 if other.party.day < animal.party.day else _SAME_DAY
-                felt += share * rate[i, j] * first.felt(i, j)
+        begun = np.array([other.party.day for other in leaders])
+        ahead = np.where(begun < animal.party.day, 1.0, np.where(begun > animal.party.day, 0.0, _SAME_DAY))
+        ahead[j] = 0.0
+        felt = first.pressure_on(j, ahead * rate[:, j])
         taken, shares = settle(animal, ground, situation, rules, felt[nearest])
         use.append(taken)
         homes.append(shares)
@@ -202,12 +219,7 @@ def stage_of(field: Field, rate: Array, here: NDArray[np.bool_], rules: Rules) -
     attackers' own use stays that of their homes, so one pass of the kernel serves.
     """
     n = len(field.leaders)
-    there = here.astype(float)
-    pressure = np.zeros((len(field.ground.height), n))
-    for j in range(n):
-        for i in range(n):
-            if there[i] and rate[i, j] > 0.0:
-                pressure[:, j] += rate[i, j] * field.felt(i, j)
+    pressure = np.stack([field.pressure_on(j, here * rate[:, j]) for j in range(n)], axis=1)
     moved = np.stack([retreat(field.use[:, j], pressure[:, j], rules) for j in range(n)], axis=1)
     meet = field.rungs.mix(encounters(field.reach, moved.astype(np.float32)).astype(float))
     wide = encounters(field.reach[-1:], field.use.astype(np.float32))[0].astype(float)
@@ -236,5 +248,4 @@ def _apart(pairs: Array, field: Field) -> Array:
 
 def _nearness(field: Field, use: Array, rules: Rules) -> Array:
     """Return the share of j's time spent near i's home, [i, j], over i's candidate homes. [-]"""
-    near = np.exp(-field.ground.distance2 / rules["nest_cm"] ** 2)
-    return np.asarray((near @ field.shares).T @ use)
+    return np.asarray(field.near_homes(rules["nest_cm"]).T @ use)

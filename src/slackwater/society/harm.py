@@ -90,9 +90,15 @@ def cumulative(days: Array, hazard: Array) -> Array:
 
 def at(days: Array, integral: Array, day: float) -> Array:
     """Return a cumulative hazard at a day between nodes, by linear interpolation."""
-    k = min(max(int(np.searchsorted(days, day, side="right")) - 1, 0), len(days) - 2)
+    return np.asarray(at_days(days, integral, np.array([day]))[0])
+
+
+def at_days(days: Array, integral: Array, when: Array) -> Array:
+    """Return a cumulative hazard at several days between nodes; those days come first."""
+    k = np.clip(np.searchsorted(days, when, side="right") - 1, 0, len(days) - 2)
     span = days[k + 1] - days[k]
-    share = 0.0 if span <= 0.0 else min((day - days[k]) / span, 1.0)
+    share = np.where(span > 0.0, np.minimum((when - days[k]) / np.where(span > 0.0, span, 1.0), 1.0), 0.0)
+    share = share.reshape((-1,) + (1,) * (integral.ndim - 1))
     return np.asarray((1.0 - share) * integral[k] + share * integral[k + 1])
 
 

@@ -14,13 +14,14 @@ from slackwater.society.bites import bites_per_h
 from slackwater.society.company import Individual, Situation
 from slackwater.society.draws import draw
 from slackwater.society.field import Field, Stage, edge_for, party_rates, settle_company, stage_of
-from slackwater.society.food import starved_share, starving_per_day
+from slackwater.society.food import race, starving_per_day
 from slackwater.society.harm import (
     OUTCOMES,
     Ease,
     Mood,
     Window,
     at,
+    at_days,
     cumulative,
     ease,
     harm_per_day,
@@ -28,7 +29,7 @@ from slackwater.society.harm import (
     windows,
 )
 from slackwater.society.needs import jumping_per_day, unmet_per_day
-from slackwater.society.predation import eaten_per_day
+from slackwater.society.predation import eaten_per_day, hunts
 from slackwater.society.residency import change_days, head_starts, known_since, present
 from slackwater.society.space import cramped_per_day
 
@@ -234,6 +235,17 @@ class _Asked:
     bites: Array
     rules: Rules
 
+    @functools.cached_property
+    def party(self) -> NDArray[np.int64]:
+        """The party of each animal, shape (n,)."""
+        return np.array([a.party_index for a in self.situation.animals], dtype=np.int64)
+
+    @functools.cached_property
+    def of_species(self) -> Array:
+        """Which animals are of which species, in the order of their first, shape (G, n)."""
+        names = [a.species.name for a in self.situation.animals]
+        return np.array([[name == s for name in names] for s in dict.fromkeys(names)], dtype=float)
+
 
 def _hazards(
     situation: Situation,
@@ -252,12 +264,13 @@ def _hazards(
     for span in spans:
         start = head_starts(situation, span.start, rules)
         met = known_since(situation, span.start)
+        steady = _steady(situation, span, rules)
         for day in _nodes(span):
             moments = [_Moment(day, span, stage, start, met) for stage in span.stages]
             parts = [_doses(asked, m) for m in moments]
             rows.append(tuple(np.concatenate(part) for part in zip(*parts, strict=True)))
             days.append(day)
-            for name, values in _slow(situation, span, day, rules).items():
+            for name, values in {**steady, "cramped": _cramped(situation, span, day, rules)}.items():
                 slow[name].append(values)
             meals = _meals(asked, pairs, span, day)
             for pair, rate in meals.items():
@@ -354,8 +367,7 @@ def _awake(fixed: atk.Constants) -> Array:
 def _doses(asked: _Asked, moment: _Moment) -> tuple[Array, Array, Array, Array]:
     """Return hazards fought, bitten, by attacker species, and chases received, per draw."""
     fixed, rules = asked.fixed, asked.rules
-    animals = asked.situation.animals
-    party = np.array([a.party_index for a in animals])
+    animals, party = asked.situation.animals, asked.party
     rate = rates(asked.situation, fixed, moment, asked.drawn, rules)
     exposed = moment.stage.exposed[party]
     here = moment.span.here.astype(float)
@@ -364,8 +376,7 @@ def _doses(asked: _Asked, moment: _Moment) -> tuple[Array, Array, Array, Array]:
     pair = np.ix_(party, party)
     met = moment.stage.meet[pair] / (moment.stage.meet[pair] + rules["bite_meet"])
     bitten = asked.bites * met * here[:, None] * here[None, :]
-    species = list(dict.fromkeys(a.species.name for a in animals))
-    group = np.array([[a.species.name == s for a in animals] for s in species], dtype=float)
+    group = asked.of_species
     by_fight = np.einsum("gi,dij->dgj", group, hurt)
     by_bite = group @ bitten
     both = harm_per_day(by_fight, tolerated, rules) + harm_per_day(by_bite, tolerated, rules)[None]
@@ -382,18 +393,23 @@ def _tolerated(animals: tuple[Individual, ...], fixed: atk.Constants, day: float
     return np.asarray(rules["x0_per_h"] * fixed.boldness * new)
 
 
-def _slow(situation: Situation, span: Span, day: float, rules: Rules) -> dict[str, Array]:
-    """Return the hazards that do not depend on the draws, by outcome, shape (n,)."""
+def _steady(situation: Situation, span: Span, rules: Rules) -> dict[str, Array]:
+    """Return the hazards that neither the draws nor the days of a span change, by outcome, shape (n,)."""
     animals = situation.animals
     here = tuple(a for a in animals if span.here[a.index])
-    out = {name: np.zeros(len(animals)) for name in ("outcompeted", "cramped", "unmet need", "jumped")}
-    for a in here:
-        share = starved_share(a, here, situation.keeping, rules)
+    out = {name: np.zeros(len(animals)) for name in ("outcompeted", "unmet need", "jumped")}
+    for a, share in zip(here, race(here, situation.keeping, rules).missed.tolist(), strict=True):
         out["outcompeted"][a.index] = starving_per_day(share, a, rules)
-        out["cramped"][a.index] = cramped_per_day(a, situation, day, rules)
         out["unmet need"][a.index] = unmet_per_day(a, situation, rules)
         out["jumped"][a.index] = jumping_per_day(a, situation, rules)
     return out
+
+
+def _cramped(situation: Situation, span: Span, day: float, rules: Rules) -> Array:
+    """Return the hazard of too little room on a day, shape (n,). [1/d]"""
+    return np.array(
+        [cramped_per_day(a, situation, day, rules) if span.here[a.index] else 0.0 for a in situation.animals]
+    )
 
 
 def _prey_pairs(situation: Situation, rules: Rules) -> list[tuple[int, int]]:
@@ -402,6 +418,7 @@ def _prey_pairs(situation: Situation, rules: Rules) -> list[tuple[int, int]]:
     return [
         (a.index, b.index)
         for a in situation.animals
+        if hunts(a, rules)
         for b in situation.animals
         if a.index != b.index
         and not (a.party.side and b.party.side and a.party.side != b.party.side)
@@ -441,13 +458,14 @@ def _lot(animal: Individual, situation: Situation, hazards: Hazards, species: tu
     bitten = cumulative(days, hazards.bitten[:, :, n])
     slow = {name: cumulative(days, rows[:, n]) for name, rows in hazards.slow.items()}
     chases = cumulative(days, hazards.chases[:, :, n])
-    p, window, gone = -1.0, _windows_of(animal, situation, days)[0], np.zeros(fought.shape[1])
-    for tried in _windows_of(animal, situation, days):
-        fast = _over(days, fought, tried) + _over(days, bitten, tried)
-        total = fast + sum(float(_over(days, rows, tried)) for rows in slow.values())
-        chance = float((1.0 - np.exp(-total)).mean())
+    tried = _windows_of(animal, situation, days)
+    ends = np.array([(w.start, w.end) for w in tried])
+    fast = _grown(days, fought, ends) + _grown(days, bitten, ends)
+    totals = fast + sum(_grown(days, rows, ends) for rows in slow.values())[:, None]
+    p, window, gone = -1.0, tried[0], totals[0]
+    for one, total, chance in zip(tried, totals, (1.0 - np.exp(-totals)).mean(axis=1).tolist(), strict=True):
         if chance > p + 1e-12:
-            p, window, gone = chance, tried, total
+            p, window, gone = chance, one, total
     harm = {name: float(1.0 - np.exp(-_over(days, rows, window))) for name, rows in slow.items()}
     harm["fought"] = float((1.0 - np.exp(-_over(days, fought, window))).mean())
     harm["bitten"] = float((1.0 - np.exp(-_over(days, bitten, window))).mean())
@@ -461,6 +479,11 @@ def _by_species(n: int, hazards: Hazards, species: tuple[str, ...], window: Wind
     total = cumulative(hazards.days, hazards.by_species[..., n])
     grown = _over(hazards.days, total, window)
     return {s: float((1.0 - np.exp(-grown[:, g])).mean()) for g, s in enumerate(species)}
+
+
+def _grown(days: Array, integral: Array, ends: Array) -> Array:
+    """Return what a cumulative hazard grows by within each of several windows, windows first."""
+    return at_days(days, integral, ends[:, 1]) - at_days(days, integral, ends[:, 0])
 
 
 def _over(days: Array, integral: Array, window: Window) -> Array:

@@ -33,6 +33,12 @@ def _below(ratio: float, rules: Rules) -> float:
     return 1.0 / (1.0 + math.exp(min(max(x, -40.0), 40.0)))
 
 
+def hunts(animal: Individual, rules: Rules) -> bool:
+    """Return whether an animal eats fish at all, in any way."""
+    appetite = rules.words("appetite")[animal.species.word("appetite_fish")]
+    return appetite > 0.0 and rules.words("hunting")[animal.species.word("hunting")] > 0.0
+
+
 def eaten_per_day(predator: Individual, prey: Individual, day: float, rules: Rules) -> float:
     """Return the hazard that one predator eats one prey. [1/d]"""
     hunter = predator.species

@@ -24,6 +24,8 @@ class Kin(IntEnum):
 
 LADDER_CM = (7.5, 15.0, 30.0, 60.0, 120.0)
 
+_REMEMBERED = 1 << 16
+
 _LIKE_FORMS = (
     {"disc", "oval", "deep"},
     {"torpedo", "wrasse", "arrow"},
@@ -89,6 +91,7 @@ def same_home(a: Species, b: Species) -> float:
     return 1.0 if a.word("level") == b.word("level") else 0.7
 
 
+@functools.lru_cache(maxsize=_REMEMBERED)
 def kin(a: Species, b: Species, rules: Rules) -> Kin:
     """Return what `b` is to `a`."""
     if a.name == b.name:
@@ -134,6 +137,7 @@ def stranger_share(a: Species, b: Species, rules: Rules) -> float:
     return rules["stranger_base"] + rules["stranger_span"] * alike + near
 
 
+@functools.lru_cache(maxsize=_REMEMBERED)
 def recognition(a: Species, b: Species, rules: Rules) -> float:
     """Return S_ij: the attack rate of `a` on `b` as a share of that on an equal of its kind. [-]
 

@@ -72,14 +72,31 @@ def head_start(mine: tuple[Claim, ...], theirs: tuple[Claim, ...], box_days: flo
 
 def head_starts(situation: Situation, day: float, rules: Rules) -> Array:
     """Return the head start of i over j on a day, [i, j] between 0 and 1. [-]"""
-    animals = situation.animals
-    held = [claims(a, situation, day, rules) for a in animals]
-    out = np.zeros((len(animals), len(animals)))
-    for a in animals:
-        for b in animals:
-            if a.index != b.index:
-                out[a.index, b.index] = head_start(held[a.index], held[b.index], b.party.box_days, rules)
+    first = _first_of_each(situation)
+    held = [claims(a, situation, day, rules) for a in first]
+    by_party = [
+        [head_start(mine, theirs, b.party.box_days, rules) for b, theirs in zip(first, held, strict=True)]
+        for mine in held
+    ]
+    out = _by_animal(by_party, situation)
+    np.fill_diagonal(out, 0.0)
     return out
+
+
+def _first_of_each(situation: Situation) -> list[Individual]:
+    """Return one animal of each party: who was there first is the same for all of a party."""
+    first: dict[int, Individual] = {}
+    for animal in situation.animals:
+        first.setdefault(animal.party_index, animal)
+    return [first[p] for p in sorted(first)]
+
+
+def _by_animal(by_party: list[list[float]], situation: Situation) -> Array:
+    """Return values between parties as values between their animals."""
+    place = {p: n for n, p in enumerate(sorted({a.party_index for a in situation.animals}))}
+    party = np.array([place[a.party_index] for a in situation.animals], dtype=np.int64)
+    count = len(by_party)
+    return np.array(by_party, dtype=float).reshape(count, count)[np.ix_(party, party)]
 
 
 def _first_sight(a: Individual, b: Individual) -> float:
@@ -95,7 +112,8 @@ def known_since(situation: Situation, day: float) -> Array:
     or more makes them strangers again.
     """
     animals = situation.animals
-    met = np.array([[_first_sight(a, b) for b in animals] for a in animals], dtype=float)
+    first = _first_of_each(situation)
+    met = _by_animal([[_first_sight(a, b) for b in first] for a in first], situation)
     for event in situation.events:
         until = event.day + event.days
         if event.do is Deed.RESCAPE and event.day <= day:
