@@ -1,6 +1,6 @@
 """Write docs/can-you-trust-it.md, its figures and docs/trust/trust.json.
 
-    python scripts/make_trust.py        # `make trust`: sits the exam again, some twenty seconds
+    python -m scripts.make_trust        # `make trust`: sits the exam again, about a minute
 
 What was fitted and cross-validated is read from `data/fit.json` (made by `make fit`); what was
 compared with open data from docs/trust/facts.md; all else is worked out here.
@@ -17,6 +17,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
+from scripts import trust_published
 from slackwater.report.svg import Node, node
 from slackwater.service import exam, sitting
 
@@ -122,7 +123,7 @@ def page(answers: Sequence[exam.Answer], facts: dict[str, Any]) -> str:
         "## The misses, high confidence",
         _misses(answers),
         "## What holds and what does not of what was published",
-        PUBLISHED,
+        trust_published.section(facts["published"]),
         "## Facts against open data",
         _facts_page(),
         "## Limits and assumptions",
@@ -130,19 +131,6 @@ def page(answers: Sequence[exam.Answer], facts: dict[str, Any]) -> str:
     ]
     return "\n\n".join(lines) + "\n"
 
-
-PUBLISHED = """Asserted as tests with their sources (`tests/reference/test_published_effects.py`): head start
-and its growth within 48 hours; the size step that cancels residency; own kind before congener before
-stranger; night animals troubled less; attacks fall to nothing without overlap; per-target attacks fall
-with numbers; hunger after eight hours; the larger wins; gape; refuge of size; harm only where there is
-no escape.
-
-Missed: a fish added five days late fares 7 to 22 times worse than one added together, where the
-published ratio of survival is 2.9 (accepted 2 to 4): the step from chases to harm is steeper here. Film
-combers draw 0.10 to 0.20 of what rivals draw from clown and sohal tangs, where they were let by in the
-field. Attacks on a subordinate rise as the size gap closes to 0.9 and fall beyond. Not modelled:
-boulders that double the number of fish, shiners that shield the weakest, warming within a day, and the
-peak of total attacks at 16 to 18 intruders."""
 
 LIMITS = """- No dose-response from chases to harm exists for any fish; its coefficients are assumed, then
   fitted to judgements.
@@ -215,7 +203,7 @@ def _facts_page() -> str:
     if not path.exists():
         return "Not done yet."
     text = path.read_text(encoding="utf-8")
-    return "\n".join(line for line in text.splitlines() if not line.startswith("# ")).strip()
+    return "\n".join(line for line in text.splitlines() if not line.startswith(("# ", "## "))).strip()
 
 
 def main() -> None:
@@ -229,6 +217,7 @@ def main() -> None:
         "cross_validated": stored.get("cross_validated"),
         "fingerprint": stored.get("fingerprint"),
         "reliability": reliability(answers),
+        "published": trust_published.records(),
     }
     FOLDER.mkdir(exist_ok=True)
     (FOLDER / "reliability.svg").write_text(f"{diagram(reliability(answers))}\n", encoding="utf-8")

@@ -324,6 +324,26 @@ def rates(
     return atk.restrained(rate, ratio, sees, rules)
 
 
+def drawn_rates(verdict: Judgement, span: Span, day: float, drawn: tuple[Array, Array]) -> Array:
+    """Return the attacks an hour of every pair in every draw and layout, shape (L*D, n, n). [1/h]
+
+    Parameters
+    ----------
+    verdict
+        The judgement of the company.
+    span
+        A stretch of its days without change.
+    day
+        A day within it. [d]
+    drawn
+        Strength and temper, (D, n) each, as :func:`slackwater.society.draws.draw` returns them.
+    """
+    situation, rules = verdict.situation, verdict.rules
+    start, met = head_starts(situation, span.start, rules), known_since(situation, span.start)
+    moments = [_Moment(day, span, stage, start, met) for stage in span.stages]
+    return np.concatenate([rates(situation, verdict.fixed, m, drawn, rules) for m in moments])
+
+
 def central_rates(verdict: Judgement, span: Span, day: float) -> dict[str, Array]:
     """Return the factors between all animals for the median animal, mean over the layouts.
 
