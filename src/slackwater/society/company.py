@@ -131,7 +131,8 @@ class Situation:
     """A tank, its rock as one or several possible layouts, and everyone in it.
 
     Where only a word for the rock is known, `rockworks` holds several layouts of that word and
-    every answer is their mean. With `grows` false everyone stays at the size given.
+    every answer is their mean. With `grows` false everyone stays at the size given. A divider stands
+    across the tank at `divider_cm` from the left; through a clear one the two sides see each other. [cm]
     """
 
     glass: Glass
@@ -142,6 +143,7 @@ class Situation:
     horizon_days: float = 365.0
     grows: bool = True
     divider_cm: float | None = None
+    divider_clear: bool = False
 
     def __post_init__(self) -> None:
         """Check what the model cannot do without.
@@ -163,6 +165,12 @@ class Situation:
     def sand_cm(self) -> float:
         """Depth of sand. [cm]"""
         return self.rockworks[0].sand_cm
+
+    def parts(self, one: Party, other: Party) -> bool:
+        """Say whether a sheet or another place keeps two apart, so that neither reaches the other."""
+        if one.place is not other.place:
+            return True
+        return bool(one.side and other.side and one.side != other.side)
 
     @functools.cached_property
     def animals(self) -> tuple[Individual, ...]:

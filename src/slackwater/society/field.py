@@ -67,6 +67,7 @@ class Field:
     (R, C, S) by rung of the ladder.
     """
 
+    situation: Situation
     ground: Ground
     leaders: tuple[Individual, ...]
     use: Array
@@ -115,7 +116,7 @@ def party_rates(situation: Situation, fixed: Constants, day: float, rules: Rules
     """Return central attack rates without encounter, between parties, [i, j]. [1/h]
 
     Rates of all members of an attacking party on one member of the other, at the sizes of
-    release, with head starts as of a day and familiarity settled.
+    release, with head starts as of a day and familiarity settled; none where no look passes.
     """
     animals = situation.animals
     lengths = np.array([a.length_cm for a in animals])
@@ -134,7 +135,13 @@ def party_rates(situation: Situation, fixed: Constants, day: float, rules: Rules
                 out[i, j] = rate[attackers[0], victims[0]]
             else:
                 out[i, j] = rate[np.ix_(attackers, victims)].sum() / max(len(victims), 1)
-    return out
+    return out * _across(situation, 1.0 if situation.divider_clear else 0.0)
+
+
+def _across(situation: Situation, share: float) -> Array:
+    """Return 1 between parties that can come together, a share where a sheet parts them, [i, j]."""
+    parties = situation.parties
+    return np.array([[share if situation.parts(a, b) else 1.0 for b in parties] for a in parties])
 
 
 def settle_company(
@@ -160,7 +167,7 @@ def settle_company(
     rungs = Rungs.of(leaders, rules)
     naive = np.stack([settle(a, ground, situation, rules)[0] for a in leaders], axis=1)
     rate = party_rates(situation, fixed, situation.horizon_days, rules)
-    first = Field(ground, leaders, naive, naive, _reach(ground, naive), rungs, naive[:0])
+    first = Field(situation, ground, leaders, naive, naive, _reach(ground, naive), rungs, naive[:0])
     nearest = ground.distance2.argmin(axis=0)
     use, homes = [], []
     for j, animal in enumerate(leaders):
@@ -173,9 +180,9 @@ def settle_company(
         homes.append(shares)
     settled = np.stack(use, axis=1)
     open_water = np.stack([usable(a, ground, situation, rules) for a in leaders], axis=1)
-    return Field(
-        ground, leaders, settled, open_water, _reach(ground, settled), rungs, np.stack(homes, axis=1)
-    )
+    home_shares = np.stack(homes, axis=1)
+    reached = _reach(ground, settled)
+    return Field(situation, ground, leaders, settled, open_water, reached, rungs, home_shares)
 
 
 def _reach(ground: Ground, use: Array) -> NDArray[np.float32]:
@@ -225,25 +232,16 @@ def stage_of(field: Field, rate: Array, here: NDArray[np.bool_], rules: Rules) -
     wide = encounters(field.reach[-1:], field.use.astype(np.float32))[0].astype(float)
     half = rules["quiet_per_h"]
     exposed = (field.usable * pressure / (pressure + half)).sum(axis=0)
+    situation = field.situation
+    shown = rules["sheet_display"] if situation.divider_clear else 0.0
     return Stage(
-        meet=_apart(meet, field),
+        meet=meet * _across(situation, shown),
         exposed=np.asarray(exposed),
-        sees=_apart(np.minimum(wide / rules["view_full"], 1.0), field),
+        sees=np.minimum(wide / rules["view_full"], 1.0) * _across(situation, 0.0),
         near_home=_nearness(field, moved, rules),
         pressure=pressure,
         use=moved,
     )
-
-
-def _apart(pairs: Array, field: Field) -> Array:
-    """Return pair values with zero between the two sides of a divider."""
-    side = [a.party.side for a in field.leaders]
-    out = pairs.copy()
-    for i, mine in enumerate(side):
-        for j, theirs in enumerate(side):
-            if mine and theirs and mine != theirs:
-                out[i, j] = 0.0
-    return out
 
 
 def _nearness(field: Field, use: Array, rules: Rules) -> Array:

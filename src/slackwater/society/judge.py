@@ -255,7 +255,7 @@ def _hazards(
     rules: Rules,
 ) -> Hazards:
     drawn = draw(situation.animals, settings.draws, settings.seed, rules)
-    asked = _Asked(situation, fixed, drawn, _bites(situation.animals, rules), rules)
+    asked = _Asked(situation, fixed, drawn, _bites(situation, rules), rules)
     days: list[float] = []
     rows: list[tuple[Array, ...]] = []
     slow: dict[str, list[Array]] = {name: [] for name in OUTCOMES}
@@ -288,8 +288,14 @@ def _hazards(
     )
 
 
-def _bites(animals: tuple[Individual, ...], rules: Rules) -> Array:
-    return np.array([[bites_per_h(a, b, rules) for b in animals] for a in animals])
+def _bites(situation: Situation, rules: Rules) -> Array:
+    """Return the bites between animals that nothing parts, [i, j]. [1/h]"""
+    animals = situation.animals
+
+    def bites(a: Individual, b: Individual) -> float:
+        return 0.0 if situation.parts(a.party, b.party) else bites_per_h(a, b, rules)
+
+    return np.array([[bites(a, b) for b in animals] for a in animals])
 
 
 def _lengths(animals: tuple[Individual, ...], day: float) -> Array:
@@ -441,7 +447,7 @@ def _prey_pairs(situation: Situation, rules: Rules) -> list[tuple[int, int]]:
         if hunts(a, rules)
         for b in situation.animals
         if a.index != b.index
-        and not (a.party.side and b.party.side and a.party.side != b.party.side)
+        and not situation.parts(a.party, b.party)
         and max(eaten_per_day(a, b, day, rules) for day in (max(a.party.day, b.party.day), end)) > 0.0
     ]
 

@@ -16,7 +16,7 @@ def lacking(animal: Individual, situation: Situation) -> dict[str, float]:
     own = sum(
         1
         for other in situation.animals
-        if other.species.name == sp.name and other.party.place is animal.party.place
+        if other.species.name == sp.name and not situation.parts(animal.party, other.party)
     )
     least = sp.number("company_min")
     pods = sp.word("special_food") in {"pods", "coral", "live"}
