@@ -85,7 +85,8 @@ def test_company_behind_a_sheet_or_in_the_sump_is_no_company() -> None:
 
 def test_the_room_of_a_short_side_is_as_long_as_it_is_wide() -> None:
     room = room_of(glass(100.0, 50.0, 40.0), 0.3)
-    assert (room.length_cm, room.width_cm, room.volume_l) == (50.0, 30.0, pytest.approx(60.0))
+    assert (room.length_cm, room.width_cm) == (50.0, 30.0)
+    assert room.volume_l == pytest.approx(60.0)
 
 
 def test_a_sheet_parts_sides_only(verdicts: dict[str, Judgement]) -> None:
