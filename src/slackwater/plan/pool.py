@@ -127,7 +127,7 @@ def _naive(situation: Situation, rules: Rules) -> Field:
     open_water = np.stack([usable(a, ground, situation, rules) for a in leaders], axis=1)
     felt = reach(ground.cells, use.astype(np.float32), LADDER_CM)
     shares = np.stack([homes for _, homes in settled], axis=1)
-    return Field(ground, leaders, use, open_water, felt, Rungs.of(leaders, rules), shares)
+    return Field(situation, ground, leaders, use, open_water, felt, Rungs.of(leaders, rules), shares)
 
 
 def _leaders(situation: Situation) -> tuple[Individual, ...]:

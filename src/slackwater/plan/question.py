@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from slackwater.plan.course import Course
 from slackwater.plan.records import Assumption
-from slackwater.society.company import Keeping, Party, Sex, Situation, resident_party
+from slackwater.society.company import Keeping, Party, Place, Sex, Situation, resident_party
 from slackwater.tank.rock import Rockwork
 from slackwater.tank.shapes import Glass
 from slackwater.taxa.facts import Species
@@ -21,7 +21,8 @@ class Wanted:
     """Animals of one species that live in the tank or are wished for.
 
     `since` is the day of release of residents; `length_told` and `since_told` say whether the
-    keeper told them; `stock` is what the shop's stock list says of them.
+    keeper told them; `stock` is what the shop's stock list says of them; `side` is the side of the
+    divider and `place` where they live.
     """
 
     key: str
@@ -40,6 +41,8 @@ class Wanted:
     own_sigma: float | None = None
     seen: str = ""
     stock: str = ""
+    side: str | None = None
+    place: Place = Place.TANK
 
     def party(self, day: float) -> Party:
         """Return the animals as a party released on a day of the plan; residents at today's length."""
@@ -47,7 +50,13 @@ class Wanted:
             here = resident_party(
                 self.species, self.length_cm, -day, count=self.count, sex=self.sex, key=self.key
             )
-            return replace(here, own_temper=self.own_temper, own_sigma=self.own_sigma)
+            return replace(
+                here,
+                own_temper=self.own_temper,
+                own_sigma=self.own_sigma,
+                side=self.side,
+                place=self.place,
+            )
         return Party(
             species=self.species,
             length_cm=self.length_cm,
@@ -58,6 +67,8 @@ class Wanted:
             key=self.key,
             own_temper=self.own_temper,
             own_sigma=self.own_sigma,
+            side=self.side,
+            place=self.place,
         )
 
 
@@ -97,6 +108,8 @@ class Question:
     rock_told: bool = True
     notes: tuple[str, ...] = field(default_factory=tuple)
     course: Course = field(default_factory=Course)
+    divider_cm: float | None = None
+    divider_clear: bool = False
 
     @functools.cached_property
     def groups(self) -> tuple[tuple[int, ...], ...]:
@@ -134,4 +147,6 @@ class Question:
             keeping=self.keeping,
             events=self.course.events(releases),
             horizon_days=last + MIN_TAIL_DAYS,
+            divider_cm=self.divider_cm,
+            divider_clear=self.divider_clear,
         )
