@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 import pytest
-from tests.society.build import CHROMIS, CLOWN, RULES, YELLOW_TANG, altered, animal
+from tests.society.build import CHROMIS, CLOWN, RULES, YELLOW_TANG, altered, animal, fish
 
-from slackwater.society.company import Individual, Party
+from slackwater.society.company import Individual, Party, Sex
 from slackwater.society.growth import (
     matures,
     months_to,
@@ -18,6 +18,7 @@ from slackwater.society.growth import (
 )
 from slackwater.society.space import Room, shortfall
 
+ANTHIAS = "Pseudanthias squamipinnis"
 LIONFISH = "Pterois volitans"
 
 
@@ -96,3 +97,21 @@ def test_a_growing_lionfish_comes_to_swallow_its_small_neighbours() -> None:
     assert months > 0
     assert swallows_from(prey, hunter, RULES) is None
     assert swallows_from(grown(LIONFISH, 25.0), prey, RULES) == 0
+
+
+def of_sex(name: str, sex: Sex) -> Individual:
+    return Individual(0, 0, Party(fish(name), 4.0, sex=sex), 0)
+
+
+def test_the_smaller_sex_stays_smaller() -> None:
+    male, female, untold = (of_sex(ANTHIAS, sex) for sex in (Sex.MALE, Sex.FEMALE, Sex.UNKNOWN))
+    ratio = fish(ANTHIAS).number("smaller_sex_ratio")
+    assert ratio < 1.0
+    assert female.adult_cm == pytest.approx(ratio * male.adult_cm)
+    assert untold.adult_cm == male.adult_cm
+    assert size_after(female, 60.0).length_cm < size_after(male, 60.0).length_cm
+
+
+def test_in_anemonefish_the_male_stays_smaller() -> None:
+    male, female = (of_sex(CLOWN, sex).adult_cm for sex in (Sex.MALE, Sex.FEMALE))
+    assert male < female == fish(CLOWN).number("adult_length_cm")

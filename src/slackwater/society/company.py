@@ -64,6 +64,21 @@ class Party:
 MOST_GROWN = 2.0
 
 
+_SMALLER_SEX = {"female_first": Sex.FEMALE, "male_first": Sex.MALE}
+
+
+def adult_length_cm(species: Species, sex: Sex) -> float:
+    """Return the usual length of a full-grown animal of a sex. [cm]
+
+    Notes
+    -----
+    Where sex goes by size the first sex stays the smaller; how much smaller is an estimate by family.
+    """
+    adult = species.number("adult_length_cm")
+    smaller = _SMALLER_SEX.get(species.word("sex_change")) is sex
+    return adult * species.number("smaller_sex_ratio") if smaller else adult
+
+
 def resident_party(
     species: Species, today_cm: float, since_days: float, *, count: int = 1, sex: Sex, key: str
 ) -> Party:
@@ -85,7 +100,7 @@ def resident_party(
     Growth runs backwards; where that would be less than half of today's length, they are taken
     to have come when they were half as long.
     """
-    to_go_cm = max(species.number("adult_length_cm") - today_cm, 0.0)
+    to_go_cm = max(adult_length_cm(species, sex) - today_cm, 0.0)
     per_day = species.number("growth_k_per_year") / 365.0
     days = since_days
     if to_go_cm > 0.0:
@@ -218,16 +233,21 @@ class Individual:
         protandrous = self.species.word("sex_change") == "male_first"
         return self.party.length_cm * (0.8 if second and protandrous else 1.0)
 
+    @property
+    def adult_cm(self) -> float:
+        """Its usual length once grown, which in the smaller sex of a kind is less. [cm]"""
+        return adult_length_cm(self.species, self.sex)
+
     def length_at(self, days: float) -> float:
         """Return its length some days after release, by von Bertalanffy growth. [cm]
 
         Notes
         -----
-        L(t) = Lmax - (Lmax - L0) exp(-k t), with Lmax the usual adult length in a tank and k the
-        family's growth constant: an estimate.
+        L(t) = Lmax - (Lmax - L0) exp(-k t), with Lmax the usual adult length of its sex in a tank
+        and k the growth constant, measured for a few species, else estimated by family.
         """
         if not self.grows:
             return self.length_cm
-        adult = max(self.species.number("adult_length_cm"), self.length_cm)
+        adult = max(self.adult_cm, self.length_cm)
         rate = self.species.number("growth_k_per_year") / 365.0
         return adult - (adult - self.length_cm) * math.exp(-rate * max(days, 0.0))

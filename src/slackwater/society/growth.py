@@ -71,7 +71,7 @@ def months_to(animal: Individual, length_cm: float, pace: float = 1.0) -> float 
     pace
         How fast it grows beside what is usual. [-]
     """
-    adult = animal.species.number("adult_length_cm")
+    adult = animal.adult_cm
     if animal.length_cm >= length_cm:
         return 0.0
     if length_cm >= adult:
@@ -95,7 +95,7 @@ def matures(animal: Individual) -> Window:
 
 def _age_months(animal: Individual, pace: float) -> float:
     """Return the months in which it has grown to its length; those of the full-grown have no end."""
-    adult = animal.species.number("adult_length_cm")
+    adult = animal.adult_cm
     if animal.length_cm >= adult:
         return math.inf
     per_month = pace * animal.species.number("growth_k_per_year") / 12.0
