@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 from itertools import pairwise
 
 from tests.plan.tanks import Asker, wanted
 
 from slackwater.plan.dates import schedule
+from slackwater.plan.quarantine import clocks
 from slackwater.plan.question import QuarantineRoom
 from slackwater.rules import load_rules
 
@@ -60,3 +62,18 @@ def test_rivals_on_one_day_share_a_slot(ask: Asker) -> None:
     wishes = (wanted("Zebrasoma flavescens", 9.0), wanted("Ctenochaetus strigosus", 9.0))
     (slot,) = schedule(ask((), wishes), ((0, 1),), load_rules())
     assert slot.items == (0, 1)
+
+
+def test_a_quarantine_in_use_is_waited_for(ask: Asker) -> None:
+    question = ask((), (wanted("Gramma loreto", 6.0),))
+    came = [question.start - dt.timedelta(days=20), question.start - dt.timedelta(days=5)]
+    room = QuarantineRoom(1, 30, clocks=clocks([came], 30))
+    (slot,) = schedule(replace(question, quarantine=room), ((0,),), load_rules())
+    assert slot.quarantine_from == came[-1] + dt.timedelta(days=30)
+
+
+def test_the_other_quarantine_tank_is_taken_meanwhile(ask: Asker) -> None:
+    question = ask((), (wanted("Gramma loreto", 6.0),))
+    room = QuarantineRoom(2, 30, clocks=clocks([[question.start], []], 30))
+    (slot,) = schedule(replace(question, quarantine=room), ((0,),), load_rules())
+    assert slot.quarantine_from == question.start

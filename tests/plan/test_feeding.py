@@ -9,6 +9,7 @@ import pytest
 from tests.plan.tanks import Asker, resident, wanted
 
 from slackwater.plan.feeding import activity, fed_company, feeding_card, in_portions, ration
+from slackwater.plan.outlook import hazards
 from slackwater.plan.question import Question
 from slackwater.plan.sitter import sitter_card
 from slackwater.rules import load_rules
@@ -162,3 +163,18 @@ def test_nobody_away_or_nobody_there_makes_no_card(mixed: Question, ask: Asker) 
     assert sitter_card(replace(mixed, away=()), card, {}) is None
     empty = ask(away=mixed.away)
     assert sitter_card(empty, feeding_card(empty, RULES), {}) is None
+
+
+def test_live_food_is_counted(ask: Asker) -> None:
+    question = ask((), (wanted("Synchiropus splendidus", 6.0), wanted("Gramma loreto", 6.0)))
+    dragonet, gramma = feeding_card(question, RULES).rows
+    # From memory: a mandarin picks at food all day, hundreds to some thousands of small animals.
+    assert 300 <= dragonet.live_a_day <= 30_000
+    assert gramma.live_a_day == 0
+    assert any("copepods a day" in line for line in feeding_card(question, RULES).lines)
+
+
+def test_dangers_alike_are_told_once(ask: Asker) -> None:
+    tangs = (wanted("Zebrasoma flavescens", 9.0), wanted("Ctenochaetus strigosus", 9.0))
+    (line,) = (line for line in hazards(ask((), tangs)) if "blade" in line)
+    assert line.startswith("Yellow tang, kole tang: ")

@@ -108,3 +108,9 @@ def test_nothing_is_dosed(ask: Asker) -> None:
     text = " ".join(quarantine_lines(ask()))
     assert "veterinarian" in text
     assert not re.search(r"\d\s*(mg|ml|ppm)", text)
+
+
+def test_a_tank_in_use_says_until_when(ask: Asker) -> None:
+    room = QuarantineRoom(1, 30, clocks=clocks([[day(0), day(20)]], 30))
+    told = " ".join(quarantine_lines(ask((), (wanted("Gramma loreto", 6.0),), quarantine=room)))
+    assert "in use from 2027-01-01, begun anew on 2027-01-21; free on 2027-02-20" in told

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from slackwater.sources import load_sources
+from slackwater.taxa.facts import ROOT, load_facts
 from slackwater.water.ammonia import WaterSample, unionised_fraction, unionised_molal_fraction
 from slackwater.water.computed import Computed
 from slackwater.water.growth import Growth, length_cm_bertalanffy1938
@@ -25,8 +26,6 @@ PUBLISHED = Path(__file__).with_name("water.csv")
 CHECKED = Path(__file__).resolve().parents[2].parent / "shared" / "data" / "water_check_values.csv"
 
 TANK = "a shape, rock, divider or hole of a tank: `tank`"
-PLAN = "days of quarantine: `plan`"
-TAXA = "a figure of one species or of all fish, no equation of the water: `taxa`"
 ELSEWHERE = {
     "circular_segment_area": TANK,
     "coral_skeleton_micro_density": TANK,
@@ -35,15 +34,6 @@ ELSEWHERE = {
     "perforated_plate_loss_coefficient": TANK,
     "acrylic_youngs_modulus": TANK,
     "fish_body_depth": TANK,
-    "cryptocaryon_trophont_on_host": PLAN,
-    "cryptocaryon_tomont_to_tomites": PLAN,
-    "cryptocaryon_tomite_life": PLAN,
-    "cryptocaryon_excystment_day": PLAN,
-    "amyloodinium_life_cycle": PLAN,
-    "vb_linf": TAXA,
-    "vb_K": TAXA,
-    "vb_t0": TAXA,
-    "length_weight_median_b": TAXA,
 }
 # The exact value is 3.785411784: rounded to nine digits it is off by 1.06e-9, more than its tolerance.
 ROUNDED = {"1 US_liquid_gallon": "3.78541178"}
@@ -80,14 +70,35 @@ def grown(age_yr: float, **growth: float) -> float:
     return length_cm_bertalanffy1938(Growth(**growth), age_yr)
 
 
+def asymptote_cm(**growth: float) -> float:
+    return grown(1e4, **growth)
+
+
+def pace_per_year(**growth: float) -> float:
+    """Return K, won back from the lengths at three ages."""
+    final, two, three = (grown(age, **growth) for age in (1e4, 2.0, 3.0))
+    return math.log((final - two) / (final - three))
+
+
+def birth_yr(**growth: float) -> float:
+    """Return the age without length, won back from lengths."""
+    final, two = (grown(age, **growth) for age in (1e4, 2.0))
+    return 2.0 + math.log((final - two) / final) / pace_per_year(**growth)
+
+
 SPECIAL: dict[str, Callable[..., float | Computed]] = {
     "ammonia.unionised_fraction": lambda **given: unionised_fraction(sample(**given)),
     "ammonia.unionised_molal_fraction": lambda **given: unionised_molal_fraction(sample(**given)),
     "growth.length_cm_bertalanffy1938": grown,
+    "own.asymptote_cm": asymptote_cm,
+    "own.birth_yr": birth_yr,
+    "own.median_exponent": lambda: float(load_facts().need(ROOT, "lw_b").fact.value),
+    "own.pace_per_year": pace_per_year,
     "own.resting_ratio": resting_ratio,
     "own.resting_q10": lambda: resting_ratio() ** (10.0 / 30.0),
 }
 PER_UNIT = {
+    ("cryptocaryon_tomite_life", "h"): 24.0,
     ("resting_o2_fish", "mmol/h"): 1.0 / OXYGEN_G_MOL,
     ("unionized_ammonia_percent", "%"): 100.0,
     ("unit_conversion", "g"): 1000.0,

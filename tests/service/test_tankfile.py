@@ -360,3 +360,14 @@ def test_the_words_are_those_of_the_model() -> None:
     assert set(get_args(tankfile_parts.Shape)) == set(Shape)
     assert set(get_args(tankfile_parts.Layout)) == set(RockWord)
     assert set(get_args(tankfile_parts.Sex)) == set(Sex)
+
+
+def test_food_at_both_ends_and_what_has_come_into_quarantine() -> None:
+    keeping = "keeping: {food: [floated, sunk], strong_first: true, quarantine: {tanks: 1, arrivals: [%s]}}"
+    told = load("slackwater: 1\nwishes: [royal gramma]\n" + keeping % "{day: 2026-12-01}").keeping
+    assert told.food == ("floated", "sunk")
+    assert told.strong_first
+    assert told.quarantine is not None
+    assert told.quarantine.arrivals[0].tank == 1
+    with pytest.raises(InputErrors, match="there are 1 quarantine tanks"):
+        load("slackwater: 1\nwishes: [royal gramma]\n" + keeping % "{day: 2026-12-01, tank: 2}")

@@ -33,9 +33,8 @@ def schedule(question: Question, steps: tuple[tuple[int, ...], ...], rules: Rule
     only in a tank of some months (common practice).
     """
     needs = filter_needs(question, steps, rules)
-    free = [question.course.quarantine_from or question.start] * (
-        question.quarantine.tanks if question.quarantine else 0
-    )
+    begin = question.course.quarantine_from or question.start
+    free = question.quarantine.free_from(begin) if question.quarantine else []
     last: dt.date | None = None
     slots = []
     for number, step in enumerate(steps, start=1):

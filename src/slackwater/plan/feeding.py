@@ -122,7 +122,22 @@ def _row(
         keeps_weight_from=None if None in enough else max(f for f in enough if f is not None),
         how=_how(wanted.species),
         in_range=all(r.in_range for r in rations),
+        live_a_day=sum(_live_a_day(company[n], rules) for n in mine),
     )
+
+
+def _live_a_day(animal: Individual, rules: Rules) -> int:
+    """Return how many copepods would be all that an eater of live food needs, to two figures. [1/d]
+
+    Notes
+    -----
+    The energy budget of [lupatsch2013]; the mass of a copepod is from memory, good to a factor of five.
+    """
+    if animal.species.word("special_food") != "pods":
+        return 0
+    pod = load_foods()["pods"]
+    grams, _ = _need(animal, pod, rules)
+    return int(float(f"{portions(grams, _value(pod.portion_g)):.2g}"))
 
 
 @dataclass(frozen=True)
@@ -246,6 +261,8 @@ def _line(row: FedRow, species: Species) -> str:
     share = f"about {row.food_g_d:.1f} g a day" if row.food_g_d >= PINCH_G else "a pinch a day"
     if species.number("feeds_needed") < 1.0:
         share = _seldom(row, species.number("feeds_needed"))
+    if row.live_a_day:
+        share = f"about {row.live_a_day:,} copepods a day".replace(",", "\N{NO-BREAK SPACE}")
     how = f", {row.how}" if row.how not in {"", _CLIPS} else ""
     return f"{row.common_name[:1].upper()}{row.common_name[1:]}: {_offered(species)}; {share}{how}"
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import replace
 
 from slackwater.plan.question import Question, Wanted
@@ -121,17 +122,28 @@ def needs_oxygen(wanted: Wanted) -> float:
 def hazards(question: Question) -> tuple[str, ...]:
     """Return what can hurt a person in this tank, by animal."""
     company = (*question.residents, *question.wishes)
-    lines = []
-    for wanted in company:
-        word, text = wanted.species.word("venom"), wanted.species.text("hazard")
-        if word != "none" or text:
-            lines.append(f"{_opening(wanted.species.common_name)}: {text or word}")
+    told = [(w.species.common_name, w.species.text("hazard") or _venom(w.species)) for w in company]
+    lines = _by_animal(told)
     if any(w.species.word("venom") in {"spines", "sting"} for w in company):
         lines.append(
             "A sting: out of the water, soak in water as hot as can be borne but never above 45 C, "
             "and see a doctor; faintness or trouble breathing is an emergency."
         )
-    return tuple(dict.fromkeys(lines))
+    return tuple(lines)
+
+
+def _venom(species: Species) -> str:
+    word = species.word("venom")
+    return "" if word == "none" else word
+
+
+def _by_animal(told: Iterable[tuple[str, str]]) -> list[str]:
+    """Return one line for each text, opened by all the animals that it holds for."""
+    named: dict[str, dict[str, None]] = {}
+    for name, text in told:
+        if text:
+            named.setdefault(text, {})[name] = None
+    return [f"{_opening(', '.join(names))}: {text}" for text, names in named.items()]
 
 
 def _opening(text: str) -> str:
@@ -149,10 +161,15 @@ def cautions(question: Question) -> tuple[str, ...]:
     ]
     if {"zoanthids", "soft corals"} & set(question.keeping.corals):
         lines.append("Rock with zoanthids: never scrub, boil or steam it (palytoxin).")
-    for wanted in (*question.residents, *question.wishes):
-        if law := wanted.species.text("law"):
-            told = law if "local law" in law else f"{law}; check current local law"
-            lines.append(f"{_opening(wanted.species.common_name)}: {told}.")
+    company = (*question.residents, *question.wishes)
+    lines += _by_animal((w.species.common_name, _law(w.species)) for w in company)
     if question.children:
         lines.append("Children in the house: lock the lid and the cabinet.")
     return tuple(dict.fromkeys(lines))
+
+
+def _law(species: Species) -> str:
+    law = species.text("law")
+    if not law:
+        return ""
+    return f"{law}." if "local law" in law else f"{law}; check current local law."

@@ -130,6 +130,7 @@ def quarantine_lines(question: Question) -> tuple[str, ...]:
             f"wet net that comes in. Two turns of marine white spot at 25 C are {2 * cycle:.0f} days "
             "[colorni1985, cheung1979]."
         ),
+        *(_clock_line(clock) for clock in (question.quarantine.clocks if question.quarantine else ())),
         "One pipe for each animal, bare floor, ammonia tested daily. Write down food taken and breathing.",
         _fallow_line(),
         (
@@ -137,6 +138,18 @@ def quarantine_lines(question: Question) -> tuple[str, ...]:
             "sharks, rays and puffers: ask before anything goes into their water."
         ),
     )
+
+
+def _clock_line(clock: Clock) -> str:
+    again = f", begun anew on {_dates(clock.restarts)}" if clock.restarts else ""
+    return (
+        f"Quarantine tank {clock.tank}: in use from {clock.first.isoformat()}{again}; "
+        f"free on {clock.until.isoformat()}."
+    )
+
+
+def _dates(days: Sequence[dt.date]) -> str:
+    return _listed([day.isoformat() for day in days])
 
 
 def fallow_days() -> tuple[int, int]:
@@ -153,7 +166,9 @@ def _fallow_line() -> str:
         f"A tank after white spot without fish: {longest} days by the longest cyst of one study "
         f"[colorni1985], {record} by the latest swarmers on record and {number('fallow_margin_d'):.0f} days "
         f"more [colorni1997, from memory]; keepers wait {low('fallow_practice_d'):.0f} to "
-        f"{high('fallow_practice_d'):.0f}. Shorter is a risk; cold water takes longer."
+        f"{high('fallow_practice_d'):.0f}. Shorter is a risk; cold water takes longer: "
+        f"half the cysts were open by day {number('excysted_50_at_30_d'):.0f} at 30 C, a tenth by day "
+        f"{number('excysted_10_at_20_d'):.0f} at 20 C [cheung1979]."
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from slackwater.plan.course import Course
 from slackwater.plan.records import Assumption
+from slackwater.plan.water_records import Clock
 from slackwater.society.company import Keeping, Party, Place, Sex, Situation, resident_party
 from slackwater.tank.rock import Rockwork
 from slackwater.tank.shapes import Glass
@@ -74,11 +75,22 @@ class Wanted:
 
 @dataclass(frozen=True)
 class QuarantineRoom:
-    """The keeper's quarantine: number of tanks, days that a batch stays, and water in each if told. [L]"""
+    """The keeper's quarantine: number of tanks, days that a batch stays, and water in each if told. [L]
+
+    `clocks` are the batches that are in it already.
+    """
 
     tanks: int
     days: int
     volume_l: float | None = None
+    clocks: tuple[Clock, ...] = ()
+
+    def free_from(self, earliest: dt.date) -> list[dt.date]:
+        """Return the first day from `earliest` on which each tank is empty, shape (tanks,)."""
+        free = [earliest] * self.tanks
+        for clock in self.clocks:
+            free[clock.tank - 1] = max(free[clock.tank - 1], clock.until)
+        return free
 
 
 @dataclass(frozen=True)

@@ -25,6 +25,8 @@ def receiving_card(question: Question) -> ReceivingCard | None:
     if not question.wishes:
         return None
     return ReceivingCard(
+        choosing=choosing(question.wishes),
+        bags=bags(question.wishes),
         short_way=short_way(),
         long_way=long_way(),
         quarantine=quarantine_lines(question),

@@ -164,7 +164,8 @@ class FedRow:
     `foods_g_d` is food as fed by name [g/d], `mass_g` the mass of all its animals [g], `missed` the
     share of need that the worst-off goes without [0 to 1], `of_meal` the share of all food that
     reaches the party [0 to 1], `keeps_weight_from` the fewest feeds a day from which all of it keep
-    their weight at the card's stations, None where no number does [1/d].
+    their weight at the card's stations, None where no number does [1/d], `live_a_day` how many
+    copepods would be all its food, 0 for those that do not live on them [1/d].
     """
 
     key: str
@@ -177,6 +178,7 @@ class FedRow:
     keeps_weight_from: int | None
     how: str
     in_range: bool = True
+    live_a_day: int = 0
 
     @property
     def food_g_d(self) -> float:

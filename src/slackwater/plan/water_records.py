@@ -238,8 +238,10 @@ class Clock:
 
 @dataclass(frozen=True)
 class ReceivingCard:
-    """How to let in after a short and after a long journey, and what holds in quarantine."""
+    """How to choose, bag and let in, after a short and after a long journey, and what holds in quarantine."""
 
+    choosing: tuple[str, ...]
+    bags: tuple[str, ...]
     short_way: tuple[str, ...]
     long_way: tuple[str, ...]
     quarantine: tuple[str, ...]

@@ -49,6 +49,8 @@ def _sections(plan: Plan, room: Paper) -> dict[str, Any]:
         "drawing": {"text": tank_description(plan), "scale": str(tank_scale(plan, room))},
         "pressure": _pressure(plan),
         "feeding": _feeding(plan),
+        "choosing": list(plan.receiving.choosing) if plan.receiving else [],
+        "bags": list(plan.receiving.bags) if plan.receiving else [],
         "run_sheets": _run_sheets(plan),
         "watching": [{"level": w.level, "see": w.see, "do": w.do} for w in plan.watching],
         "ladder": [

@@ -8,17 +8,18 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
-from typing import Literal
+from typing import Literal, get_args
 
 from slackwater.errors import InputError, InputErrors
 from slackwater.plan.compose import make_plan, today_plan_date
+from slackwater.plan.quarantine import clocks
 from slackwater.plan.question import QuarantineRoom, Question, Wanted
 from slackwater.plan.records import Assumption, Plan
 from slackwater.service.counter import USUAL_LENGTH_CM, usual_glass
 from slackwater.service.stock import Held, from_stock, read_stock, stock_notes
 from slackwater.service.tallies import with_tallies
 from slackwater.service.tankfile import Animals, Resident, TankFile, Wish, load
-from slackwater.service.tankfile_parts import Seen
+from slackwater.service.tankfile_parts import GivenAt, Seen
 from slackwater.society.company import Keeping, Sex
 from slackwater.tank.pieces import Piece, PieceKind
 from slackwater.tank.rock import Rockwork, custom, preset
@@ -28,6 +29,8 @@ from slackwater.taxa.names import Meaning, Verdict, understand
 
 PaperName = Literal["a4", "us-letter"]
 Tick = Callable[[str], None]
+
+USUAL_QUARANTINE_DAYS = 30
 
 
 def plan_file(
@@ -135,7 +138,11 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
 
 def _quarantine(tank_file: TankFile) -> QuarantineRoom | None:
     told = tank_file.keeping.quarantine
-    return QuarantineRoom(told.tanks, int(told.days or 30), told.volume_l) if told else None
+    if told is None:
+        return None
+    days = int(told.days or USUAL_QUARANTINE_DAYS)
+    came = [[a.day for a in told.arrivals if a.tank == tank] for tank in range(1, told.tanks + 1)]
+    return QuarantineRoom(told.tanks, days, told.volume_l, clocks(came, days))
 
 
 def _seen(tank_file: TankFile, residents: tuple[Wanted, ...], wishes: tuple[Wanted, ...]) -> dict[str, Seen]:
@@ -241,6 +248,8 @@ def _keeping(tank_file: TankFile, assumed: list[Assumption]) -> Keeping:
         feeds_per_day=keeping.feeds_per_day or 2.0,
         stations=keeping.stations or 1,
         lid=True if lid is None else lid,
+        food_both_ends=len(set(keeping.food)) == len(get_args(GivenAt)),
+        strong_first=keeping.strong_first,
         corals=tuple(keeping.corals),
         inverts=tuple(keeping.inverts),
         temperature_c=tank_file.water.temperature_c,

@@ -53,6 +53,7 @@ _SCAN = re.compile(r".*\.(glb|gltf|stl|obj|ply)", re.IGNORECASE)
 Shape = Literal["rectangular", "cube", "cylinder"]
 Layout = Literal["none", "sparse", "moderate", "dense", "wall", "two islands", "bommies"]
 PieceKind = Literal["boulder", "slab"]
+GivenAt = Literal["floated", "sunk"]
 Grain = Literal["fine", "medium", "coarse", "mixed"]
 Hydrometer = Literal["60/60 F", "20/20 C", "25/25 C"]
 Sex = Literal["male", "female", "pair", "unknown"]
@@ -227,12 +228,32 @@ class Water(Part):
         return gravity_meanings(self.specific_gravity, self.temperature_c or 25.0)[self.hydrometer]
 
 
+class Arrival(Part):
+    """Something wet that came into a quarantine tank."""
+
+    day: Day = Field(description="Day on which it came.")
+    tank: int = Field(1, ge=1, le=50, description="Number of the quarantine tank.")
+
+
 class Quarantine(Part):
     """The keeper's quarantine."""
 
     tanks: int = Field(1, ge=0, le=50, description="Number of quarantine tanks.")
     volume_l: Litres | None = Field(None, description="Volume of each.")
     days: Days | None = Field(None, description="Days that an animal stays.")
+    arrivals: tuple[Arrival, ...] = Field(
+        (),
+        max_length=MOST_ENTRIES,
+        description="What has come into it already: each arrival starts the clock of its tank anew.",
+    )
+
+    @model_validator(mode="after")
+    def _arrivals_have_their_tank(self) -> Self:
+        for n, arrival in enumerate(self.arrivals, start=1):
+            if arrival.tank > self.tanks:
+                limit = f"there are {self.tanks} quarantine tanks"
+                raise fault(arrival.tank, limit, "Count the tanks again.", f"arrivals[{n}].tank")
+        return self
 
 
 class Keeping(Part):
@@ -240,6 +261,12 @@ class Keeping(Part):
 
     feeds_per_day: float | None = Field(None, ge=0.1, le=24.0, description="Feeds a day.")
     stations: int | None = Field(None, ge=1, le=10, description="Places where food is given at once.")
+    food: tuple[Annotated[GivenAt, one_of(get_args(GivenAt))], ...] = Field(
+        (), max_length=2, description="Where it is given: floated at the top, sunk to the floor, or both."
+    )
+    strong_first: bool = Field(
+        default=False, description="Whether the strong are fed first at one end, then the shy at the other."
+    )
     lights_off: Clock | None = Field(None, description="Hour at which the lights go out.")
     corals: tuple[
         Annotated[Coral, one_of(get_args(Coral), {"sp": "SPS corals", "lp": "LPS corals"})], ...
