@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 from tests.plan.tanks import wanted
 from tests.rivals.test_choice_rivals import keeps_the_table
 
-from slackwater import kernels
+from slackwater import kernels, kernels_tank
 from slackwater.plan import search as searching
 from slackwater.plan.choose import Choices, choose
 from slackwater.plan.choose_model import pick
@@ -123,5 +123,6 @@ def print_table() -> None:
 
 if __name__ == "__main__":
     kernels.warm()
+    kernels_tank.warm()
     print_table()
     print_lists()

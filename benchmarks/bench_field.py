@@ -18,7 +18,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from tests.rivals import sight_twin
 
-from slackwater import kernels
+from slackwater import kernels, kernels_tank
 from slackwater.society.encounters import encounters, reach
 from slackwater.tank.cells import Cells, cut
 from slackwater.tank.rock import VARIANTS, Rockwork, preset
@@ -128,6 +128,7 @@ def print_convergence(word: str) -> None:
 
 if __name__ == "__main__":
     kernels.warm()
+    kernels_tank.warm()
     DENSE = preset("dense", TANK)
     print(f"{len(DENSE.pieces)} pieces of rock, {ANIMALS} animals, {len(RADII_CM)} reaction distances")
     print_speed(DENSE)

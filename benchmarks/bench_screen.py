@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
 from tests.plan.tanks import resident
 
-from slackwater import kernels
+from slackwater import kernels, kernels_tank
 from slackwater.plan.question import Question
 from slackwater.plan.screen import beside_residents, newcomer, screen
 from slackwater.rules import load_rules
@@ -107,4 +107,5 @@ def main() -> None:
 
 if __name__ == "__main__":
     kernels.warm()
+    kernels_tank.warm()
     main()

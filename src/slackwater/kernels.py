@@ -1,9 +1,10 @@
 """The compiled loops of the field, and the only module that imports numba.
 
 Rock arrives as a table, one piece a row: kind (0 ellipsoid, 1 slab), centre x y z [cm], half sizes
-x y z [cm], cosine and sine of the yaw. Sight and reach run in float32 on each piece's own unit
-frame, where an ellipsoid is the unit ball and a slab the cube from -1 to 1. Every output cell is
-filled by one thread in a fixed order, so results do not depend on the number of threads.
+x y z [cm], cosine and sine of the yaw, cosine and sine of the tilt. Sight and reach run in float32
+on each piece's own unit frame, where an ellipsoid is the unit ball and a slab the cube from -1 to
+1. Every output cell is filled by one thread in a fixed order, so results do not depend on the
+number of threads.
 """
 
 import os
@@ -37,7 +38,8 @@ os.environ.setdefault("NUMBA_CACHE_DIR", str(_cache_folder()))
 os.environ.setdefault("OMP_WAIT_POLICY", "passive")
 
 import numba  # noqa: E402
-from numba import prange  # noqa: E402
+
+prange = numba.prange
 
 Floats = NDArray[np.float32]
 Doubles = NDArray[np.float64]
@@ -100,8 +102,10 @@ def use_threads(count: int) -> None:
 
 @loop()
 def _turned(x: float, y: float, z: float, piece: Doubles) -> tuple[float, float, float]:
-    dx, dy = x - piece[1], y - piece[2]
-    return dx * piece[7] + dy * piece[8], dy * piece[7] - dx * piece[8], z - piece[3]
+    dx, dy, dz = x - piece[1], y - piece[2], z - piece[3]
+    along = dx * piece[7] + dy * piece[8]
+    across = dy * piece[7] - dx * piece[8]
+    return along * piece[9] + dz * piece[10], across, dz * piece[9] - along * piece[10]
 
 
 @loop("f4[:,:,::1](f8[:,::1], f8[:,::1])")
@@ -212,9 +216,10 @@ def _gap_squared(here: Floats, there: Floats) -> float:
 @loop()
 def _spans(piece: Doubles) -> tuple[float, float, float]:
     """Return half the piece's extent along x, y and z [cm]."""
-    along_x = abs(piece[7]) * piece[4] + abs(piece[8]) * piece[5]
-    along_y = abs(piece[8]) * piece[4] + abs(piece[7]) * piece[5]
-    return along_x, along_y, piece[6]
+    long = abs(piece[9]) * piece[4] + abs(piece[10]) * piece[6]
+    along_x = abs(piece[7]) * long + abs(piece[8]) * piece[5]
+    along_y = abs(piece[8]) * long + abs(piece[7]) * piece[5]
+    return along_x, along_y, abs(piece[10]) * piece[4] + abs(piece[9]) * piece[6]
 
 
 @loop()
@@ -365,209 +370,12 @@ def pair_sums(field: Floats, use: Floats) -> Doubles:
     return out
 
 
-# --- cells and rock --------------------------------------------------------------------------
-
-
-@loop()
-def _distance(x: float, y: float, z: float, piece: Doubles) -> float:
-    """Return the distance to a piece's surface [cm], exact for slabs, below 0 inside."""
-    u, v, w = _turned(x, y, z, piece)
-    if piece[0] == 0.0:
-        size = np.sqrt((u / piece[4]) ** 2 + (v / piece[5]) ** 2 + (w / piece[6]) ** 2)
-        slope = np.sqrt((u / piece[4] ** 2) ** 2 + (v / piece[5] ** 2) ** 2 + (w / piece[6] ** 2) ** 2)
-        return size * (size - 1.0) / (slope + 1e-12)
-    a, b, c = abs(u) - piece[4], abs(v) - piece[5], abs(w) - piece[6]
-    outside = np.sqrt(max(a, 0.0) ** 2 + max(b, 0.0) ** 2 + max(c, 0.0) ** 2)
-    return outside + min(max(a, b, c), 0.0)
-
-
-@loop("f8[::1](f8[:,::1], f8[:,::1])")
-def rock_distance(points_cm: Doubles, table: Doubles) -> Doubles:
-    """Return the distance to the nearest rock [cm] (inf without rock, below 0 inside)."""
-    out = np.full(points_cm.shape[0], 1e30)
-    for n in range(points_cm.shape[0]):
-        for p in range(table.shape[0]):
-            x, y, z = points_cm[n, 0], points_cm[n, 1], points_cm[n, 2]
-            out[n] = min(out[n], _distance(x, y, z, table[p]))
-    return out
-
-
-@loop()
-def _touching(low: Any, edge_cm: float, table: Doubles, near: Doubles) -> int:
-    """Copy the pieces whose upright box meets a cell to `near` and return their number."""
-    found = 0
-    for p in range(table.shape[0]):
-        spans = _spans(table[p])
-        meets = True
-        for axis in range(3):
-            apart = abs(table[p, 1 + axis] - low[axis] - 0.5 * edge_cm)
-            meets &= apart < spans[axis] + 0.5 * edge_cm
-        if meets:
-            near[found] = table[p]
-            found += 1
-    return found
-
-
-@loop()
-def _stretch(x: float, y: float, piece: Doubles) -> tuple[float, float]:
-    """Return where an upright line enters and leaves a piece [cm]; equal if it misses."""
-    u, v, _ = _turned(x, y, 0.0, piece)
-    u, v = abs(u / piece[4]), abs(v / piece[5])
-    left = max(0.0, 1.0 - u * u - v * v)
-    if piece[0] != 0.0:
-        left = 1.0 if max(u, v) < 1.0 else 0.0
-    half = piece[6] * np.sqrt(left)
-    return piece[3] - half, piece[3] + half
-
-
-@loop()
-def _cut_gaps(gaps: Doubles, count: int, bottom: float, top: float) -> int:
-    """Take one stretch of rock out of the gaps and return how many are left."""
-    kept = 0
-    for k in range(count):
-        low, high = gaps[k, 0], gaps[k, 1]
-        if low < bottom and high > top:
-            gaps[k, 1] = bottom
-            gaps[count, 0], gaps[count, 1] = top, high
-            return count + 1
-        low, high = (max(low, top), high) if low >= bottom else (low, min(high, bottom))
-        if low < high:
-            gaps[kept, 0], gaps[kept, 1] = low, high
-            kept += 1
-    return kept
-
-
-@loop()
-def _gaps(line: Any, rock: Doubles, gaps: Doubles) -> int:
-    """Fill `gaps` (P + 1, 2) with the stretches of an upright line outside rock [cm].
-
-    `line` holds x, y and the lowest and highest z. Returns the number of gaps.
-    """
-    x, y, low, high = line
-    gaps[0, 0], gaps[0, 1] = low, high
-    count = 1 if low < high else 0
-    for p in range(rock.shape[0]):
-        bottom, top = _stretch(x, y, rock[p])
-        if bottom < top:
-            count = _cut_gaps(gaps, count, bottom, top)
-    return count
-
-
-@loop()
-def _part(start: float, step: float, end: float) -> tuple[float, float]:
-    """Return middle and length of a step, cut short by the glass [cm]."""
-    stop = min(start + step, end)
-    return 0.5 * (start + stop), max(stop - start, 0.0)
-
-
-@loop()
-def _lines(low: Any, water: Doubles, lines: Doubles) -> None:
-    """Fill `lines` (64, 5): x, y, lowest and highest z [cm] and area [cm2] of a cell's columns."""
-    step, radius = 0.125 * water[5], 0.5 * water[0]
-    bottom, top = max(low[2], water[3]), min(low[2] + water[5], water[2])
-    for n in range(64):
-        x, wide = _part(low[0] + (n // 8) * step, step, water[0])
-        y, deep = _part(low[1] + (n % 8) * step, step, water[1])
-        is_outside = water[4] > 0.0 and (x - radius) ** 2 + (y - radius) ** 2 > radius * radius
-        lines[n, 0], lines[n, 1], lines[n, 2], lines[n, 3] = x, y, bottom, top
-        lines[n, 4] = 0.0 if is_outside else wide * deep
-
-
-@loop()
-def _fill_cell(lines: Doubles, rock: Doubles, gaps: Doubles, out: Doubles) -> None:
-    """Fill x, y, z of the free water's centroid [cm] and its volume [cm3]."""
-    for n in range(64):
-        line = (lines[n, 0], lines[n, 1], lines[n, 2], lines[n, 3])
-        for k in range(_gaps(line, rock, gaps)):
-            volume = lines[n, 4] * (gaps[k, 1] - gaps[k, 0])
-            out[0] += volume * lines[n, 0]
-            out[1] += volume * lines[n, 1]
-            out[2] += volume * 0.5 * (gaps[k, 0] + gaps[k, 1])
-            out[3] += volume
-    out[:3] /= out[3] + 1e-30
-
-
-@loop()
-def _move_out(lines: Doubles, rock: Doubles, gaps: Doubles, out: Doubles) -> None:
-    """Move a centroid that lies in rock to the nearest middle of a gap."""
-    x, y, z, best = out[0], out[1], out[2], 1e30
-    for n in range(64):
-        line = (lines[n, 0], lines[n, 1], lines[n, 2], lines[n, 3])
-        for k in range(_gaps(line, rock, gaps)):
-            middle = 0.5 * (gaps[k, 0] + gaps[k, 1])
-            apart = (line[0] - x) ** 2 + (line[1] - y) ** 2 + (middle - z) ** 2
-            if lines[n, 4] > 0.0 and apart < best:
-                best, out[0], out[1], out[2] = apart, line[0], line[1], middle
-
-
-@loop()
-def _is_in_rock(x: float, y: float, z: float, rock: Doubles) -> bool:
-    for p in range(rock.shape[0]):
-        bottom, top = _stretch(x, y, rock[p])
-        if bottom < z < top:
-            return True
-    return False
-
-
-@loop("f8[:,::1](i8[::1], f8[::1], f8[:,::1])", parallel=True)
-def free_water(counts: NDArray[np.int64], water: Doubles, table: Doubles) -> Doubles:
-    """Return free centroid x, y, z [cm] and free volume [cm3] of every grid cell, shape (n, 4).
-
-    `water` holds inner length, width, height, sand depth [cm], 1 for round glass, cell edge [cm].
-    Each cell is summed over 8 x 8 upright lines, exact along z.
-    """
-    out = np.zeros((counts[0] * counts[1] * counts[2], 4))
-    for c in prange(out.shape[0]):
-        cell = np.int64(c)
-        i = cell // (counts[1] * counts[2])
-        j, k = cell // counts[2] % counts[1], cell % counts[2]
-        low = (i * water[5], j * water[5], k * water[5])
-        near, gaps = np.empty_like(table), np.empty((table.shape[0] + 1, 2))
-        rock = near[: _touching(low, water[5], table, near)]
-        lines = np.empty((64, 5))
-        _lines(low, water, lines)
-        _fill_cell(lines, rock, gaps, out[cell])
-        if _is_in_rock(out[cell, 0], out[cell, 1], out[cell, 2], rock):
-            _move_out(lines, rock, gaps, out[cell])
-    return out
-
-
-@loop()
-def _in_rock(line: Any, table: Doubles, gaps: Doubles) -> float:
-    """Return how much of an upright line is in rock [cm], overlaps counted once."""
-    total = line[3] - line[2]
-    for k in range(_gaps(line, table, gaps)):
-        total -= gaps[k, 1] - gaps[k, 0]
-    return total
-
-
-@loop("f8(f8[:,::1], f8[:,::1], i8[::1], b1)")
-def rock_volume(table: Doubles, box: Doubles, counts: NDArray[np.int64], is_round: bool) -> float:
-    """Return the rock in a box [low, high], or in the round glass that fits it [cm3].
-
-    Summed over `counts` upright lines along x and y, exact along z.
-    """
-    wide, deep = box[1, 0] - box[0, 0], box[1, 1] - box[0, 1]
-    gaps = np.empty((table.shape[0] + 1, 2))
-    total = 0.0
-    for i in range(counts[0]):
-        for j in range(counts[1]):
-            u, v = (2 * i + 1) / counts[0] - 1.0, (2 * j + 1) / counts[1] - 1.0
-            if not is_round or u * u + v * v < 1.0:
-                x, y = box[0, 0] + 0.5 * (u + 1.0) * wide, box[0, 1] + 0.5 * (v + 1.0) * deep
-                total += _in_rock((x, y, box[0, 2], box[1, 2]), table, gaps)
-    return total * wide * deep / (counts[0] * counts[1])
-
-
 def warm() -> None:
     """Run every kernel once on a toy tank, so that compiled code stands in the cache."""
-    table = np.array([[0.0, 5, 5, 3, 2, 2, 2, 1, 0], [1.0, 5, 5, 6, 3, 2, 0.5, 1, 0]])
-    water = np.array([10.0, 10.0, 10.0, 1.0, 0.0, 5.0])
-    counts = np.array([2, 2, 2])
-    points_cm = np.ascontiguousarray(free_water(counts, water, table)[:, :3])
+    table = np.array([[0.0, 5, 5, 3, 2, 2, 2, 1, 0, 1, 0], [1.0, 5, 5, 6, 3, 2, 0.5, 1, 0, 1, 0]])
+    steps = np.indices((2, 2, 2)).reshape(3, -1).T
+    points_cm = np.ascontiguousarray(2.5 + 5.0 * steps)
     local = local_frames(points_cm, table)
-    rock_distance(points_cm, table)
-    rock_volume(table, np.array([[0.0, 0, 0], [10.0, 10, 10]]), counts[:2], False)
     clear(local, local, table)
     use = np.ones((len(points_cm), 1), np.float32)
     xyz = np.ascontiguousarray(points_cm.T.astype(np.float32))

@@ -21,9 +21,10 @@ _TRIES = 1_000_000
 @loop()
 def _in_frame(point: Any, piece: Doubles) -> tuple[float, float, float]:
     """Return a point in a piece's unit frame."""
-    x, y = point[0] - piece[1], point[1] - piece[2]
-    u, v = x * piece[7] + y * piece[8], y * piece[7] - x * piece[8]
-    return u / piece[4], v / piece[5], (point[2] - piece[3]) / piece[6]
+    x, y, z = point[0] - piece[1], point[1] - piece[2], point[2] - piece[3]
+    along, v = x * piece[7] + y * piece[8], y * piece[7] - x * piece[8]
+    u, w = along * piece[9] + z * piece[10], z * piece[9] - along * piece[10]
+    return u / piece[4], v / piece[5], w / piece[6]
 
 
 @loop()
@@ -164,7 +165,7 @@ def walk(
 def warm() -> None:
     """Run the loop once in a toy tank, so that compiled code stands in the cache."""
     gaits = np.array([[3.0, 3, 5, 2, 2, 2, 0.9, 5, 0, 10], [7.0, 7, 5, 2, 2, 2, 0.9, 5, 0, 10]])
-    rock = np.array([[0.0, 5, 5, 3, 1, 1, 1, 1, 0], [1.0, 5, 5, 6, 1, 1, 0.5, 1, 0]])
+    rock = np.array([[0.0, 5, 5, 3, 1, 1, 1, 1, 0, 1, 0], [1.0, 5, 5, 6, 1, 1, 0.5, 1, 0, 1, 0]])
     water = np.array([10.0, 10.0, 10.0, 1.0, 0.0])
     pairs, upto = np.array([[0, 1], [1, 0]]), np.array([1.0, 2.0])
     track, attacks = np.zeros((1, 2, 3), np.float32), np.zeros((2, 2), np.int64)

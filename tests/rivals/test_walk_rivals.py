@@ -61,7 +61,7 @@ def test_sight_is_that_of_numpy(word: str) -> None:
 
 
 def test_a_segment_along_a_face_is_judged() -> None:
-    table = np.array([[1.0, 0, 0, 0, 1, 1, 1, 1, 0]])
+    table = np.array([[1.0, 0, 0, 0, 1, 1, 1, 1, 0, 1, 0]])
     for side, is_clear in ((0.5, False), (1.5, True), (-1.5, True)):
         assert kernels_walk.is_clear((-3.0, side, 0.0), (3.0, side, 0.0), table) is is_clear
         assert kernels_walk.is_clear((side, 0.0, 3.0), (side, 0.0, -3.0), table) is is_clear

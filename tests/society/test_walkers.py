@@ -8,7 +8,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy.stats import truncnorm
 
-from slackwater import kernels, kernels_walk
+from slackwater import kernels_tank, kernels_walk
 from slackwater.errors import InputError
 from slackwater.society.walkers import (
     STEP_S,
@@ -78,7 +78,7 @@ def test_walkers_stay_in_free_water(glass: Glass) -> None:
         crowd(Walker(middle, (40.0, 40.0, 20.0), 10.0), glass, rockwork), Outing(hours=1.0, every_s=5.0)
     )
     flat = places.reshape(-1, 3)
-    assert kernels.rock_distance(flat, rockwork.table).min() > -1e-3
+    assert kernels_tank.rock_distance(flat, rockwork.table).min() > -1e-3
     assert glass.contains(flat.clip(1e-4) - 1e-4).all()
     assert flat[:, 2].min() >= rockwork.sand_cm - 1e-4
 

@@ -37,10 +37,10 @@ def schema(
 def warm(*, json: AsJson = False) -> None:
     """Compile what has to be compiled, once, so that the next run starts at once."""
     begun = time.perf_counter()
-    from slackwater import kernels, kernels_walk, kernels_water  # noqa: F401 - the last compiles when imported
+    from slackwater import kernels, kernels_tank, kernels_walk, kernels_water  # noqa: F401 - the last compiles when imported
 
-    kernels.warm()
-    kernels_walk.warm()
+    for loops in (kernels, kernels_tank, kernels_walk):
+        loops.warm()
     seconds = time.perf_counter() - begun
     if json:
         as_json({"seconds": seconds})

@@ -14,7 +14,7 @@ from slackwater.plan.question import Question, Wanted
 from slackwater.plan.rejudge import Edit
 from slackwater.society.company import Deed, Sex
 from slackwater.tank.rock import preset
-from slackwater.tank.shapes import Shape
+from slackwater.tank.shapes import Glass, Shape
 from slackwater.taxa.facts import Species
 
 TIMEOUT_DAYS = 14.0
@@ -185,10 +185,11 @@ def covered(question: Question) -> Question:
 
 
 def longer_tank(length_cm: float) -> Edit:
-    """Return the change to a longer tank of the same width and height; listed rock stays as it stands."""
+    """Return the change to a longer rectangular tank as wide and high; listed rock stays as it stands."""
 
     def edit(question: Question) -> Question:
-        glass = replace(question.glass, shape=Shape.RECTANGULAR, length_cm=length_cm)
+        now = question.glass
+        glass = Glass(Shape.RECTANGULAR, length_cm, now.width_cm, now.height_cm)
         longer = replace(question, glass=glass)
         return longer if question.rock_word == _LISTED else _with_rock(longer, question.rock_word, None)
 

@@ -16,7 +16,7 @@ from slackwater.plan.question import Question, Wanted
 from slackwater.rules import Rules
 from slackwater.society.company import Sex
 from slackwater.society.judge import Judgement
-from slackwater.tank.shapes import Shape
+from slackwater.tank.shapes import WIDTH_PER_LENGTH
 
 MOST_FEEDS = 3.0
 _HALF_WAY = 0.5
@@ -287,7 +287,7 @@ def _timeouts(bench: Bench) -> Iterator[Change]:
 
 def _tanks(bench: Bench) -> Iterator[Change]:
     glass = bench.question.glass
-    if glass.shape is Shape.CYLINDER:
+    if glass.shape in WIDTH_PER_LENGTH:
         return
     for share in _LONGER:
         length_cm = 10.0 * math.ceil(share * glass.length_cm / 10.0)

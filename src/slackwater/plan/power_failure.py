@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -11,7 +10,7 @@ from slackwater.plan.outlook import needs_oxygen
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.water_records import HelpLine, HourLine, LevelLine, PowerReport, SufferLine
 from slackwater.rules import Rules
-from slackwater.tank.shapes import Glass, Shape
+from slackwater.tank.shapes import Glass
 from slackwater.water.cooling import cooling_e_fold_h, cooling_hours, temperature_c_after
 from slackwater.water.parameters import high, low
 from slackwater.water.power_cut import (
@@ -110,9 +109,7 @@ def suffering(company: Sequence[Wanted]) -> tuple[SufferLine, ...]:
 
 def open_area_m2(glass: Glass) -> float:
     """Return the panes and the surface through which heat passes, the floor left out. [m2]"""
-    round_cm = math.pi * glass.length_cm
-    about_cm = round_cm if glass.shape is Shape.CYLINDER else 2.0 * (glass.length_cm + glass.width_cm)
-    return about_cm * glass.height_cm / 1e4 + glass.footprint_m2
+    return glass.panes_m2 + glass.footprint_m2
 
 
 def _why(wanted: Wanted) -> str:

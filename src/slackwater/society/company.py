@@ -178,8 +178,8 @@ class Situation:
 
     @property
     def sand_cm(self) -> float:
-        """Depth of sand. [cm]"""
-        return self.rockworks[0].sand_cm
+        """Depth of sand where it is deepest. [cm]"""
+        return self.rockworks[0].deepest_sand_cm
 
     def parts(self, one: Party, other: Party) -> bool:
         """Say whether a sheet or another place keeps two apart, so that neither reaches the other."""

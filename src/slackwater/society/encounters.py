@@ -40,11 +40,11 @@ def reach(cells: Cells, use: NDArray[np.float32], radii_cm: Sequence[float]) -> 
 
     if use.shape[0] != len(cells):
         raise ValueError(f"use has {use.shape[0]} rows for {len(cells)} cells")
-    local = kernels.local_frames(cells.points_cm.astype(np.float64), cells.rockwork.table)
+    local = kernels.local_frames(cells.points_cm.astype(np.float64), cells.solids)
     xyz = np.ascontiguousarray(cells.points_cm.T)
     shares = np.ascontiguousarray(use, np.float32)
     radii = np.array(radii_cm, float)
-    field = kernels.reach(xyz, local, cells.rockwork.table, shares, radii, cells.edge_cm)
+    field = kernels.reach(xyz, local, cells.solids, shares, radii, cells.edge_cm)
     return field.transpose(0, 2, 1)
 
 

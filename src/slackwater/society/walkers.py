@@ -14,10 +14,10 @@ from numpy.typing import NDArray
 
 from slackwater.errors import InputError
 from slackwater.society.encounters import encounters, reach
-from slackwater.tank.cells import Cells, cut
-from slackwater.tank.pieces import Point
+from slackwater.tank.cells import Cells, cut, solids_of
+from slackwater.tank.pieces import Point, as_table
 from slackwater.tank.rock import Rockwork
-from slackwater.tank.shapes import Glass, Shape
+from slackwater.tank.shapes import Glass, Shape, shell
 
 Array = NDArray[np.float64]
 
@@ -28,6 +28,7 @@ ANYWHERE = (-math.inf, math.inf)
 """The stretch of a walker that no divider holds back. [cm]"""
 
 _LEAST_DAYS = 2
+_BOXES_AND_CYLINDERS = frozenset({Shape.RECTANGULAR, Shape.CUBE, Shape.CYLINDER})
 
 
 @dataclass(frozen=True)
@@ -255,7 +256,7 @@ def _walk_a_day(
     rate = scene.between_per_h
     pairs = np.ascontiguousarray(np.argwhere(rate > 0.0))
     upto = np.cumsum(rate[pairs[:, 0], pairs[:, 1]]) * STEP_S / 3600.0
-    rock, water = scene.rockwork.table, _water(scene)
+    rock, water = _solids(scene), _water(scene)
     stride = outing.stride or outing.steps
     astray = kernels_walk.walk(
         rng, _gaits(scene.walkers), water, rock, pairs, upto, outing.steps, stride, track, attacks
@@ -287,6 +288,14 @@ def _water(scene: Scene) -> Array:
     glass = scene.glass
     is_round = float(glass.shape is Shape.CYLINDER)
     return np.array([glass.length_cm, glass.width_cm, glass.height_cm, scene.rockwork.sand_cm, is_round])
+
+
+def _solids(scene: Scene) -> Array:
+    """Return what stands in the way: rock, walls, and for odd outlines what lies beyond the panes."""
+    glass = scene.glass
+    if glass.shape in _BOXES_AND_CYLINDERS:
+        return solids_of(glass, scene.rockwork)
+    return np.ascontiguousarray(np.vstack([solids_of(glass, scene.rockwork), as_table(shell(glass))]))
 
 
 def restricted_use(cells: Cells, walkers: tuple[Walker, ...]) -> NDArray[np.float32]:

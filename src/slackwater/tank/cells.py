@@ -2,13 +2,17 @@
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from slackwater.errors import InputError
 from slackwater.tank.rock import Rockwork
-from slackwater.tank.shapes import Glass, Shape
+from slackwater.tank.shapes import Glass, wall_table
+
+_LINES = 8
+"""Upright lines to a side of a cell, as the kernel has it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,6 +46,11 @@ class Cells:
     glass: Glass
     rockwork: Rockwork
 
+    @cached_property
+    def solids(self) -> NDArray[np.float64]:
+        """All that stands in the water and in the way of sight, as the kernels read it."""
+        return solids_of(self.glass, self.rockwork)
+
     def __len__(self) -> int:
         """Return the number of cells with free water."""
         return len(self.free_l)
@@ -71,19 +80,19 @@ def cut(glass: Glass, rockwork: Rockwork, edge_cm: float) -> Cells:
 
     Notes
     -----
-    Each cell is summed over 8 x 8 upright lines, exact along z; flat walls and the sand cut it
-    exactly, round glass to a line. Distances to ellipsoids are first-order: right near the
-    surface, up to a fifth too short far from a flat piece.
+    Each cell is summed over 8 x 8 upright lines, exact along z and, for the glass, along y; round
+    glass is averaged along x over the width of a line. Distances to ellipsoids are first-order:
+    right near the surface, up to a fifth too short far from a flat piece.
     """
-    from slackwater import kernels
+    from slackwater import kernels_tank
 
     if not (math.isfinite(edge_cm) and edge_cm > 0.0):
         raise _bad_edge(edge_cm)
     size_cm = np.array([glass.length_cm, glass.width_cm, glass.height_cm])
     counts = np.ceil(size_cm / edge_cm - 1e-9).astype(np.int64)
-    is_round = float(glass.shape is Shape.CYLINDER)
-    water = np.array([*size_cm, rockwork.sand_cm, is_round, edge_cm])
-    grid = kernels.free_water(counts, water, rockwork.table)
+    water = np.array([glass.height_cm, rockwork.sand_cm, edge_cm])
+    columns = glass.hull.columns_cm(edge_cm / _LINES, _LINES * int(counts[0]))
+    grid = kernels_tank.free_water(counts, water, columns, solids_of(glass, rockwork))
     kept = _together(counts)
     kept = kept[grid[kept, 3] > 0.0]
     points_cm = np.ascontiguousarray(grid[kept, :3])
@@ -99,6 +108,13 @@ def cut(glass: Glass, rockwork: Rockwork, edge_cm: float) -> Cells:
     )
 
 
+def solids_of(glass: Glass, rockwork: Rockwork) -> NDArray[np.float64]:
+    """Return rock, raised sand and the walls of a tank as the kernels read them."""
+    if not glass.walls:
+        return rockwork.table
+    return np.ascontiguousarray(np.vstack([rockwork.table, wall_table(glass)]))
+
+
 def _together(counts: NDArray[np.int64]) -> NDArray[np.int64]:
     """Return flat grid numbers, bit by bit interleaved, so that neighbours stay close."""
     steps = np.indices(tuple(counts)).reshape(3, -1)
@@ -110,11 +126,11 @@ def _together(counts: NDArray[np.int64]) -> NDArray[np.int64]:
 
 
 def _to_rock_cm(points_cm: NDArray[np.float64], rockwork: Rockwork) -> NDArray[np.float32]:
-    from slackwater import kernels
+    from slackwater import kernels_tank
 
     if not rockwork.pieces:
         return np.full(len(points_cm), np.inf, np.float32)
-    return np.maximum(kernels.rock_distance(points_cm, rockwork.table), 0.0).astype(np.float32)
+    return np.maximum(kernels_tank.rock_distance(points_cm, rockwork.rock_table), 0.0).astype(np.float32)
 
 
 def _bad_edge(edge_cm: float) -> InputError:

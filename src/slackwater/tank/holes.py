@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slackwater.tank.pieces import Hole, Piece, PieceKind, Point, as_table
-from slackwater.tank.shapes import Glass, Shape
+from slackwater.tank.shapes import Glass
 
 WIDTHS_CM = (4.0, 2.0, 6.0, 3.0, 9.0, 2.0, 13.0, 3.0, 4.0)
 """Widths in the order rock offers them, small ones more often; assumed. [cm]"""
@@ -100,7 +100,7 @@ def _room_cm(
     pieces: tuple[Piece, ...], mouths: list[tuple[int, Point]], glass: Glass, sand_cm: float
 ) -> list[float]:
     """Return the distance from each mouth to other rock, sand and glass. [cm]"""
-    from slackwater import kernels
+    from slackwater import kernels_tank
 
     points = np.array([point for _, point in mouths], float).reshape(-1, 3)
     owners = np.array([number for number, _ in mouths], int)
@@ -108,16 +108,11 @@ def _room_cm(
     for number in np.unique(owners):
         own = owners == number
         others = as_table(pieces[:number] + pieces[number + 1 :])
-        room[own] = np.minimum(room[own], kernels.rock_distance(points[own], others))
+        room[own] = np.minimum(room[own], kernels_tank.rock_distance(points[own], others))
     return [float(distance) for distance in room]
 
 
 def _to_glass_cm(points: NDArray[np.float64], glass: Glass) -> NDArray[np.float64]:
     """Return the distance to the nearest pane or the water line, below 0 outside. [cm]"""
-    size = np.array([glass.length_cm, glass.width_cm, glass.height_cm])
-    to_box: NDArray[np.float64] = np.minimum(points, size - points).min(axis=1)
-    if glass.shape is not Shape.CYLINDER:
-        return to_box
-    radius = glass.length_cm / 2.0
-    from_axis = np.hypot(points[:, 0] - radius, points[:, 1] - radius)
-    return np.minimum(to_box, radius - from_axis)
+    to_line = np.minimum(points[:, 2], glass.height_cm - points[:, 2])
+    return np.asarray(np.minimum(to_line, glass.clearance_cm(points[:, :2])))

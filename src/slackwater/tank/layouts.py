@@ -12,6 +12,7 @@ from itertools import chain
 
 import numpy as np
 
+from slackwater.tank.outline import Spot
 from slackwater.tank.pieces import Piece, PieceKind, Point
 from slackwater.tank.shapes import Glass, Shape
 
@@ -29,7 +30,9 @@ _TOUCH = 0.92
 _RIM = 0.35
 _GOLDEN_ANGLE = math.pi * (3.0 - math.sqrt(5.0))
 
-Spot = tuple[float, float]
+_ROUNDS = 40
+_CLEAR_CM = 1e-6
+_UPRIGHT_BOXES = frozenset({Shape.RECTANGULAR, Shape.CUBE})
 
 
 @dataclass(frozen=True)
@@ -239,25 +242,74 @@ def _set_down(stone: Stone, site: Site, scale: float) -> Piece:
 def _shrunk(half: Point, stone: Stone, site: Site) -> Point:
     """Return half sizes that fit the tank whichever way the stone is turned."""
     widest = math.hypot(half[0], half[1]) if stone.kind is PieceKind.SLAB else max(half[:2])
-    room = min(site.glass.length_cm, site.glass.width_cm - FRONT_CM)
+    room = _room_cm(site.glass)
     fit = min(1.0, 0.48 * room / widest)
     tallest = 0.48 * (site.glass.height_cm - SURFACE_CM)
     return fit * half[0], fit * half[1], min(half[2], tallest)
+
+
+def _room_cm(glass: Glass) -> float:
+    """Return the width that a piece may have whichever way it is turned. [cm]"""
+    if glass.shape in _UPRIGHT_BOXES or glass.shape is Shape.CYLINDER:
+        return min(glass.length_cm, glass.width_cm - FRONT_CM)
+    return glass.room_cm - FRONT_CM
 
 
 def _inside(piece: Piece, glass: Glass) -> Spot:
     """Return the place nearest to the piece's own that is inside the glass, off the front."""
     x, y, _ = piece.centre_cm
     span_x, span_y, _ = piece.spans_cm
-    if glass.shape is not Shape.CYLINDER:
+    if glass.shape in _UPRIGHT_BOXES:
         x = min(max(x, span_x), glass.length_cm - span_x)
-        return x, min(max(y, FRONT_CM + span_y), glass.width_cm - span_y)
+        y = min(max(y, FRONT_CM + span_y), glass.width_cm - span_y)
+    elif glass.shape is Shape.CYLINDER:
+        x, y = _inside_circle(piece, glass)
+    else:
+        x, y = _inside_hull(piece, glass, (x, y))
+    return _beside_walls((x, y), (span_x, span_y), glass)
+
+
+def _inside_circle(piece: Piece, glass: Glass) -> Spot:
+    x, y, _ = piece.centre_cm
     radius = 0.5 * (glass.length_cm - FRONT_CM)
     middle_x, middle_y = 0.5 * glass.length_cm, FRONT_CM + radius
     reach = math.hypot(*piece.half_cm[:2]) if piece.kind is PieceKind.SLAB else max(piece.half_cm[:2])
     away = math.hypot(x - middle_x, y - middle_y)
     pull = min(1.0, (radius - reach) / max(away, 1e-9))
     return middle_x + pull * (x - middle_x), middle_y + pull * (y - middle_y)
+
+
+def _inside_hull(piece: Piece, glass: Glass, spot: Spot) -> Spot:
+    """Push a place back from one pane after another, until the piece crosses none."""
+    starts, normals = glass.hull.panes
+    arms = piece.axes[:2, :] * np.array(piece.half_cm)
+    across = normals @ arms
+    reach = np.abs(across).sum(axis=1) if piece.kind is PieceKind.SLAB else np.linalg.norm(across, axis=1)
+    reach = reach + FRONT_CM * np.maximum(normals[:, 1], 0.0)
+    place = np.array(spot)
+    for _ in range(_ROUNDS):
+        short = reach - ((place - starts) * normals).sum(axis=1)
+        worst = int(short.argmax())
+        if short[worst] < _CLEAR_CM:
+            break
+        place = place + short[worst] * normals[worst]
+    return float(place[0]), float(place[1])
+
+
+def _beside_walls(spot: Spot, spans_cm: Spot, glass: Glass) -> Spot:
+    """Return the place moved off any wall inside the hull, the shorter way."""
+    x, y = spot
+    for wall in glass.walls:
+        over = [
+            wall.half_cm[axis] + spans_cm[axis] - abs(spot[axis] - wall.centre_cm[axis]) for axis in (0, 1)
+        ]
+        if min(over) <= 0.0:
+            continue
+        if over[0] < over[1]:
+            x += math.copysign(over[0], x - wall.centre_cm[0])
+        else:
+            y += math.copysign(over[1], y - wall.centre_cm[1])
+    return x, y
 
 
 def _lower(stone: Stone, piece: Piece, placed: list[Piece], site: Site) -> Piece:

@@ -14,6 +14,13 @@ Point = tuple[float, float, float]
 """x left to right, y front to back, z up from the floor. [cm]"""
 
 
+ROCK_KG_PER_L = 1.6
+"""Mass of porous reef rock per litre of its outer form; assumed. [kg/L]"""
+
+COLUMNS = 11
+"""Columns of the table of pieces."""
+
+
 class PieceKind(StrEnum):
     """The body that stands for a piece of rock."""
 
@@ -23,7 +30,7 @@ class PieceKind(StrEnum):
 
 @dataclass(frozen=True)
 class Piece:
-    """A piece of rock, level, turned about its upright axis.
+    """A body of rock, turned about the upright and tilted along its own length.
 
     Parameters
     ----------
@@ -35,6 +42,8 @@ class Piece:
         Half its size along its own three axes. [cm]
     yaw_rad
         Turn from the tank's x axis towards its y axis. [rad]
+    tilt_rad
+        How far its own x axis is then raised above the level. [rad]
 
     Raises
     ------
@@ -46,6 +55,7 @@ class Piece:
     centre_cm: Point
     half_cm: Point
     yaw_rad: float = 0.0
+    tilt_rad: float = 0.0
 
     def __post_init__(self) -> None:
         """Refuse a piece without thickness."""
@@ -58,24 +68,34 @@ class Piece:
             )
 
     @property
+    def axes(self) -> NDArray[np.float64]:
+        """Its own x, y and z axes as unit vectors of the tank, one a column, shape (3, 3). [-]"""
+        c, s = math.cos(self.yaw_rad), math.sin(self.yaw_rad)
+        ct, st = math.cos(self.tilt_rad), math.sin(self.tilt_rad)
+        return np.array([[c * ct, -s, -c * st], [s * ct, c, -s * st], [st, 0.0, ct]])
+
+    @property
     def spans_cm(self) -> Point:
         """Half the extent of its upright box along the tank's axes. [cm]"""
-        across, deep, high = self.half_cm
-        cosine, sine = abs(math.cos(self.yaw_rad)), abs(math.sin(self.yaw_rad))
-        if self.kind is PieceKind.SLAB:
-            return cosine * across + sine * deep, sine * across + cosine * deep, high
-        return (
-            math.hypot(cosine * across, sine * deep),
-            math.hypot(sine * across, cosine * deep),
-            high,
-        )
+        arms = np.abs(self.axes * np.array(self.half_cm))
+        spans = arms.sum(axis=1) if self.kind is PieceKind.SLAB else np.sqrt((arms**2).sum(axis=1))
+        x, y, z = spans.tolist()
+        return x, y, z
 
     def at(self, unit: Point) -> Point:
         """Return the tank point of a point in the piece's unit frame. [cm]"""
         u, v, w = (share * half for share, half in zip(unit, self.half_cm, strict=True))
         cosine, sine = math.cos(self.yaw_rad), math.sin(self.yaw_rad)
+        rise, level = math.sin(self.tilt_rad), math.cos(self.tilt_rad)
         x, y, z = self.centre_cm
-        return x + cosine * u - sine * v, y + sine * u + cosine * v, z + w
+        along, up = level * u - rise * w, rise * u + level * w
+        return x + cosine * along - sine * v, y + sine * along + cosine * v, z + up
+
+    @property
+    def volume_l(self) -> float:
+        """Volume of the whole body. [L]"""
+        whole = 8.0 if self.kind is PieceKind.SLAB else 4.0 / 3.0 * math.pi
+        return whole * math.prod(self.half_cm) / 1000.0
 
 
 @dataclass(frozen=True)
@@ -111,7 +131,8 @@ def as_table(pieces: Iterable[Piece]) -> NDArray[np.float64]:
     Returns
     -------
     ndarray
-        kind (0 ellipsoid, 1 slab), centre and half sizes [cm], cos and sin of yaw, shape (P, 9).
+        kind (0 ellipsoid, 1 slab), centre and half sizes [cm], cosine and sine of yaw and of tilt,
+        shape (P, 11).
     """
     rows = [
         (
@@ -120,7 +141,9 @@ def as_table(pieces: Iterable[Piece]) -> NDArray[np.float64]:
             *piece.half_cm,
             math.cos(piece.yaw_rad),
             math.sin(piece.yaw_rad),
+            math.cos(piece.tilt_rad),
+            math.sin(piece.tilt_rad),
         )
         for piece in pieces
     ]
-    return np.array(rows, float).reshape(-1, 9)
+    return np.array(rows, float).reshape(-1, COLUMNS)

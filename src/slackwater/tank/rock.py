@@ -11,13 +11,22 @@ from numpy.typing import NDArray
 from slackwater.errors import InputError
 from slackwater.tank.holes import find_holes
 from slackwater.tank.layouts import PLANS, Plan, Site, build
-from slackwater.tank.pieces import Hole, Piece, PieceKind, as_table
-from slackwater.tank.shapes import Glass, Shape
+from slackwater.tank.pieces import ROCK_KG_PER_L, Hole, Piece, PieceKind, as_table
+from slackwater.tank.shapes import Glass
+from slackwater.tank.stone import Stone, bodies, shelters
 
-__all__ = ["Hole", "Piece", "PieceKind", "RockWord", "Rockwork", "custom", "preset"]
-
-ROCK_KG_PER_L = 1.6
-"""Mass of porous reef rock per litre of its outer form; assumed. [kg/L]"""
+__all__ = [
+    "ROCK_KG_PER_L",
+    "Hole",
+    "Piece",
+    "PieceKind",
+    "RockWord",
+    "Rockwork",
+    "Stone",
+    "arranged",
+    "custom",
+    "preset",
+]
 
 VARIANTS = 3
 """How many layouts each word stands for."""
@@ -65,12 +74,21 @@ class Rockwork:
         Where an animal can shelter.
     sand_cm
         Depth of sand. [cm]
+    beds
+        Boxes of deeper sand.
+    stones
+        What was listed, if anything was; `owners` says which stone each piece is of.
+    owners
+        Number of the stone, by piece.
     """
 
     word: str
     pieces: tuple[Piece, ...]
     holes: tuple[Hole, ...]
     sand_cm: float
+    beds: tuple[Piece, ...] = ()
+    stones: tuple[Stone, ...] = ()
+    owners: tuple[int, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse sand of less than no depth."""
@@ -84,17 +102,34 @@ class Rockwork:
 
     @cached_property
     def table(self) -> NDArray[np.float64]:
-        """The pieces as the kernels read them, see :func:`slackwater.tank.pieces.as_table`."""
-        return as_table(self.pieces)
+        """Rock and raised sand as the kernels read them, see `pieces.as_table`."""
+        return as_table((*self.pieces, *self.beds))
+
+    @cached_property
+    def rock_table(self) -> NDArray[np.float64]:
+        """The rock alone as the kernels read it."""
+        return self.table[: len(self.pieces)]
 
     def displaced_l(self, glass: Glass) -> float:
         """Return the water the rock displaces above the sand, overlaps counted once. [L]"""
-        return _displaced_l(self.table, glass, self.sand_cm)
+        return _displaced_l(self.rock_table, glass, self.sand_cm)
+
+    @cached_property
+    def mass_kg(self) -> float:
+        """Mass of the rock: as listed, or 1.6 kg per litre of outer form, overlaps once (assumed). [kg]"""
+        if self.stones:
+            return sum(stone.weight_kg for stone in self.stones)
+        return _mass_kg(self.pieces, self.rock_table)
 
     @property
-    def mass_kg(self) -> float:
-        """Mass of the rock, overlaps counted once; 1.6 kg per litre of outer form, assumed. [kg]"""
-        return _mass_kg(self.pieces, self.table)
+    def deepest_sand_cm(self) -> float:
+        """Depth of sand where it is deepest, beds counted. [cm]"""
+        return max([self.sand_cm, *(2.0 * bed.half_cm[2] for bed in self.beds)])
+
+    def bed_l(self) -> float:
+        """Return the sand that beds hold above the rest, with the water in it. [L]"""
+        tops = ((bed, 2.0 * bed.half_cm[2] - self.sand_cm) for bed in self.beds)
+        return sum(4.0 * bed.half_cm[0] * bed.half_cm[1] * max(above, 0.0) / 1000.0 for bed, above in tops)
 
 
 def custom(pieces: Iterable[Piece], holes: Iterable[Hole] = (), sand_cm: float = 5.0) -> Rockwork:
@@ -129,6 +164,37 @@ def custom(pieces: Iterable[Piece], holes: Iterable[Hole] = (), sand_cm: float =
                 remedy="Name the piece that holds or roofs the hole.",
             )
     return Rockwork("custom", listed, shelters, sand_cm)
+
+
+def arranged(stones: Iterable[Stone], glass: Glass, sand_cm: float = 5.0) -> Rockwork:
+    """Return rockwork made of listed stones, as they stand.
+
+    Parameters
+    ----------
+    stones
+        What stands in the tank; whether it could is for `stability` to say.
+    glass
+        The tank.
+    sand_cm
+        Depth of sand. [cm]
+
+    Returns
+    -------
+    Rockwork
+        With the word ``custom``. A stone whose holes were not told has those that rock of its form
+        and size would have.
+    """
+    listed = tuple(stones)
+    solid = [(number, piece) for number, stone in enumerate(listed) for piece in bodies(stone)]
+    rock = [(number, piece) for number, piece in solid if not listed[number].is_bed]
+    pieces = tuple(piece for _, piece in rock)
+    owners = tuple(number for number, _ in rock)
+    guessed = find_holes(pieces, glass, sand_cm)
+    holes = [hole for hole in guessed if listed[owners[hole.piece]].is_plain_rock]
+    for number, stone in enumerate(listed):
+        holes += shelters(stone, owners.index(number) if number in owners else 0)
+    beds = tuple(piece for number, piece in solid if listed[number].is_bed)
+    return Rockwork("custom", pieces, tuple(holes), sand_cm, beds, listed, owners)
 
 
 @lru_cache(maxsize=512)
@@ -215,22 +281,21 @@ def _root(excess: Callable[[float], float], low: float, high: float) -> float:
 
 
 def _displaced_l(table: NDArray[np.float64], glass: Glass, sand_cm: float) -> float:
-    from slackwater import kernels
+    from slackwater import kernels_tank
 
     box = np.array([[0.0, 0.0, sand_cm], [glass.length_cm, glass.width_cm, max(glass.height_cm, sand_cm)]])
-    is_round = glass.shape is Shape.CYLINDER
-    return float(kernels.rock_volume(table, box, _LINES, is_round) / 1000.0)
+    return float(kernels_tank.rock_volume(table, box, _LINES) / 1000.0)
 
 
 def _mass_kg(pieces: tuple[Piece, ...], table: NDArray[np.float64]) -> float:
-    from slackwater import kernels
+    from slackwater import kernels_tank
 
     if not pieces:
         return 0.0
     centres = np.array([piece.centre_cm for piece in pieces])
     spans = np.array([piece.spans_cm for piece in pieces])
     box = np.array([(centres - spans).min(axis=0), (centres + spans).max(axis=0)])
-    return float(kernels.rock_volume(table, box, _LINES, False) / 1000.0 * ROCK_KG_PER_L)
+    return float(kernels_tank.rock_volume(table, box, _LINES) / 1000.0 * ROCK_KG_PER_L)
 
 
 def _known_word(word: str) -> RockWord:
