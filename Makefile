@@ -8,16 +8,22 @@ DEV := $(VENV)/.dev
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test check lint types imports documents docs format warm fit trust bench clean
+.PHONY: help demo serve test test-browser check lint types imports documents docs format warm fit trust bench clean
 
 help: ## say what there is
-	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-8s %s\n", $$1, $$2}' Makefile
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "  make %-12s %s\n", $$1, $$2}' Makefile
 
 demo: $(RUN) ## plan the demonstration tank into out/demo
 	$(BIN)/slackwater demo -o out/demo
 
+serve: $(RUN) ## serve the pages on this machine and print their address
+	$(BIN)/slackwater serve
+
 test: $(DEV) ## run all tests, in random order
 	$(BIN)/python -m pytest
+
+test-browser: $(DEV) ## run the tests that need Chromium; photographs go to out/look
+	$(BIN)/python -m pytest -o addopts= --import-mode=importlib --strict-markers -ra -p no:randomly tests/browser
 
 check: lint types imports documents ## everything but the tests: format, style, types, layers, documents
 

@@ -8,7 +8,7 @@ say the same.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import Any, ClassVar
 
 _LONGEST_SHOWN = 60
 _MOST_BITS = 10_000
@@ -18,6 +18,10 @@ class SlackwaterError(Exception):
     """The base of all errors raised on purpose; `exit_code` is what a command ends with."""
 
     exit_code: ClassVar[int] = 1
+
+    def __reduce__(self) -> tuple[object, ...]:
+        """Let an error pass from one process to another: it is made anew from its parts."""
+        return _made_anew, (type(self), self.args, dict(self.__dict__))
 
 
 class InputError(SlackwaterError, ValueError):
@@ -196,6 +200,12 @@ def shown(value: object) -> str:
     text = "a huge number" if huge else "" if value is None else str(value)
     plain = "".join(c if c.isprintable() else " " for c in text[:200]).strip()
     return f"{plain[:57]}..." if len(plain) > _LONGEST_SHOWN else plain or "empty"
+
+
+def _made_anew(
+    kind: type[SlackwaterError], args: tuple[object, ...], parts: dict[str, Any]
+) -> SlackwaterError:
+    return kind(**parts) if parts else kind(*args)
 
 
 def _either(names: Sequence[str]) -> str:

@@ -16,7 +16,19 @@ from slackwater.cli.faults import EXIT_CODES, exit_code
 
 Run = Callable[..., Result]
 GROUP: Any = get_command(app)
-HEAVY = {"numpy", "numba", "scipy", "typst", "yaml", "pydantic", "highspy", "rich", "rapidfuzz", "pint"}
+HEAVY = {
+    "numpy",
+    "numba",
+    "scipy",
+    "typst",
+    "yaml",
+    "pydantic",
+    "highspy",
+    "rich",
+    "rapidfuzz",
+    "pint",
+    "fastapi",
+}
 
 
 def test_the_commands_are_those_of_the_design() -> None:
@@ -40,6 +52,7 @@ def test_the_commands_are_those_of_the_design() -> None:
         "water",
         "card",
         "receive",
+        "serve",
         "schema",
         "warm",
     ]
@@ -93,6 +106,7 @@ def test_an_error_of_a_class_below_ends_as_the_one_above() -> None:
         (("species", "flame"), 2, "scientific name"),
         (("exam", "nowhere.yaml"), 2, "nowhere.yaml is not to be found"),
         (("plan", "nowhere.yaml"), 2, "nowhere.yaml"),
+        (("serve", "--host", "0.0.0.0"), 2, "for this machine alone"),  # noqa: S104 - refused
     ],
 )
 def test_faults_are_sentences_on_standard_error(

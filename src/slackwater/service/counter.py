@@ -47,6 +47,7 @@ class Told:
     rock: str | None = None
     feeds_per_day: float | None = None
     since_days: float | None = None
+    lid: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -89,12 +90,16 @@ class Scene:
 
 @dataclass(frozen=True)
 class Doubt:
-    """Something not told: what was taken, what to ask, and what it might be instead."""
+    """Something not told: what was taken, what to ask, and what it might be instead.
+
+    `fact` names what would have told it: a field of `Told`, `wanted`, or `residents` with a number.
+    """
 
     what: str
     taken: str
     ask: str
     others: tuple[tuple[str, Scene], ...] = field(default=())
+    fact: str = ""
 
 
 def scene_of(
@@ -122,7 +127,7 @@ def scene_of(
         rock=told.rock.strip().lower() if told.rock else RockWord.MODERATE.value,
         newcomers=tuple(_newcomer(m, f"new {n}") for n, m in enumerate(newcomers)),
         residents=tuple(_resident(m, since, f"{n}") for n, m in enumerate(residents)),
-        keeping=Keeping(feeds_per_day=told.feeds_per_day or USUAL_FEEDS),
+        keeping=Keeping(feeds_per_day=told.feeds_per_day or USUAL_FEEDS, lid=told.lid is not False),
     )
     doubts = (*_doubts_of_tank(told, scene), *_doubts_of_animals(told, scene, newcomers, residents))
     return scene, doubts
@@ -230,20 +235,24 @@ def _doubts_of_tank(told: Told, scene: Scene) -> tuple[Doubt, ...]:
     if told.length_cm is None:
         taken = f"{glass.length_cm:.0f} cm long, {sides}"
         others = tuple(_longer(scene, told, share) for share in (0.75, 1.35))
-        found.append(Doubt("length", taken, "How long is the tank inside?", others))
+        found.append(Doubt("length", taken, "How long is the tank inside?", others, "length_cm"))
     elif told.volume_l is None:
-        found.append(Doubt("width and height", sides, "How many litres does the tank hold?"))
+        ask = "How many litres does the tank hold?"
+        found.append(Doubt("width and height", sides, ask, fact="volume_l"))
     if told.rock is None:
         others = tuple(
             (f"{word} rock", replace(scene, rock=word.value)) for word in (RockWord.SPARSE, RockWord.DENSE)
         )
-        found.append(Doubt("rock", str(scene.rock), "How much rock is there?", others))
+        found.append(Doubt("rock", str(scene.rock), "How much rock is there?", others, "rock"))
     if told.feeds_per_day is None:
         once = replace(scene, keeping=replace(scene.keeping, feeds_per_day=1.0))
         taken = f"{USUAL_FEEDS:g} a day at one place"
-        found.append(Doubt("feeds", taken, "How often is it fed?", (("one feed a day", once),)))
-    open_top = replace(scene, keeping=replace(scene.keeping, lid=False))
-    found.append(Doubt("lid", "a lid without gaps", "Is the tank covered?", (("no lid", open_top),)))
+        others = (("one feed a day", once),)
+        found.append(Doubt("feeds", taken, "How often is it fed?", others, "feeds_per_day"))
+    if told.lid is None:
+        open_top = replace(scene, keeping=replace(scene.keeping, lid=False))
+        others = (("no lid", open_top),)
+        found.append(Doubt("lid", "a lid without gaps", "Is the tank covered?", others, "lid"))
     return tuple(found)
 
 
@@ -260,14 +269,14 @@ def _doubts_of_animals(
     for n, (meaning, party) in enumerate(zip(newcomers, scene.newcomers, strict=True)):
         if meaning.length_cm is None:
             others = (_resized(scene, "newcomers", n, 1.4),)
-            found.append(_size_doubt(party, party.length_cm, others))
+            found.append(_size_doubt(party, party.length_cm, others, "wanted"))
     if residents and told.since_days is None:
         ask = "How long have the others been there?"
-        found.append(Doubt("residents", f"there for {LONG_AGO_DAYS:.0f} days", ask))
+        found.append(Doubt("residents", f"there for {LONG_AGO_DAYS:.0f} days", ask, fact="since_days"))
     for n, (meaning, party) in enumerate(zip(residents, scene.residents, strict=True)):
         if meaning.length_cm is None:
             others = (_resized(scene, "residents", n, 1.4),)
-            found.append(_size_doubt(party, length_today_cm(party), others))
+            found.append(_size_doubt(party, length_today_cm(party), others, f"residents {n}"))
         if party.count == 2 and meaning.sex is None:  # noqa: PLR2004 - a pair is two
             found.append(_pair_doubt(scene, n))
     return tuple(found)
@@ -279,12 +288,13 @@ def _pair_doubt(scene: Scene, number: int) -> Doubt:
     residents[number] = replace(residents[number], sex=Sex.PAIR)
     paired = replace(scene, residents=tuple(residents))
     ask = f"Are the two {name} a settled pair?"
-    return Doubt(f"sex of {name}", "two of unknown sex", ask, (("a settled pair", paired),))
+    others = (("a settled pair", paired),)
+    return Doubt(f"sex of {name}", "two of unknown sex", ask, others, f"residents {number}")
 
 
-def _size_doubt(party: Party, length_cm: float, others: tuple[tuple[str, Scene], ...]) -> Doubt:
+def _size_doubt(party: Party, length_cm: float, others: tuple[tuple[str, Scene], ...], fact: str) -> Doubt:
     name = party.species.common_name
-    return Doubt(f"length of {name}", f"{length_cm:.1f} cm", f"How long is the {name}?", others)
+    return Doubt(f"length of {name}", f"{length_cm:.1f} cm", f"How long is the {name}?", others, fact)
 
 
 def _resized(scene: Scene, side: str, number: int, factor: float) -> tuple[str, Scene]:

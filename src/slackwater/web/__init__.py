@@ -1,5 +1,4 @@
-"""The web pages: read a request, call one service function, show what it returns.
+"""The pages: parse what was sent, call one service function, show what came of it.
 
-The only package that knows the web framework. The pages wait for the store; the package
-holds their place in the layers.
+The only package that knows FastAPI, Jinja2 and uvicorn; they are imported when a server is made.
 """

@@ -1,0 +1,80 @@
+"""`/`: at the counter."""
+
+from __future__ import annotations
+
+import datetime as dt
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Request, Response
+from markupsafe import Markup, escape
+
+from slackwater.service.check_records import CheckAnswer
+from slackwater.service.counter_file import tank_file_of
+from slackwater.service.spoken import Reply, Spoken, reply
+from slackwater.tank.rock import RockWord
+from slackwater.web.pictures import fish
+from slackwater.web.shell import shell_of
+
+router = APIRouter()
+
+_FACTS = ("tank", "wanted", "rock", "feeds", "since", "cover")
+
+
+@router.get("/")
+async def counter(request: Request) -> Response:
+    """Show the counter, with the answer to whatever the address tells."""
+    spoken = spoken_in(request)
+    told = await shell_of(request).desk.ask(_told, spoken)
+    told |= {"spoken": spoken, "rocks": [word.value for word in RockWord]}
+    return shell_of(request).views.page(request, "counter.html", told, script="counter.js")
+
+
+@router.get("/counter")
+async def answer(request: Request) -> Response:
+    """Return the answer alone, for the page that is open."""
+    told = await shell_of(request).desk.ask(_told, spoken_in(request))
+    return shell_of(request).views.part("parts/answer.html", told)
+
+
+@router.get("/counter/tank.yaml")
+async def tank_file(request: Request) -> Response:
+    """Return what was told as a tank file."""
+    today = dt.datetime.now().astimezone().date()
+    text = await shell_of(request).desk.ask(tank_file_of, spoken_in(request), today)
+    headers = {"content-disposition": 'attachment; filename="tank.yaml"'}
+    return Response(text, media_type="application/yaml", headers=headers)
+
+
+def spoken_in(request: Request) -> Spoken:
+    """Return what the address of a page tells."""
+    told = {name: request.query_params.get(name, "") for name in _FACTS}
+    return Spoken(living=tuple(request.query_params.getlist("living")), **told)
+
+
+def _told(spoken: Spoken) -> dict[str, object]:
+    """Return the reply to what was told, and what its page shows besides."""
+    said = reply(spoken)
+    animals = said.answer.animals if said.answer else ()
+    return {
+        "reply": said,
+        "lead": _lead,
+        "fish": {one.scientific_name: fish(one.scientific_name) for one in animals},
+        "tank_file": _tank_file(spoken, said),
+        "query": _query(spoken),
+    }
+
+
+def _tank_file(spoken: Spoken, said: Reply) -> str:
+    return tank_file_of(spoken, dt.datetime.now().astimezone().date()) if said.answer else ""
+
+
+def _query(spoken: Spoken) -> str:
+    facts = [(name, getattr(spoken, name)) for name in _FACTS]
+    lines = [("living", line) for line in spoken.lines]
+    return urlencode([pair for pair in (*facts, *lines) if pair[1]])
+
+
+def _lead(answer: CheckAnswer) -> Markup:
+    """Return the answer with its first words set large."""
+    first = answer.decision.value.capitalize()
+    return Markup("<strong>{}</strong>{}").format(first, escape(answer.sentence.removeprefix(first)))

@@ -1,0 +1,45 @@
+"""Drawings that pages show, by the outlines of the printed sheet, in the ink of the page."""
+
+from __future__ import annotations
+
+from markupsafe import Markup
+
+from slackwater.report.outlines import Body, Ink, extent_cm, side_view
+from slackwater.report.svg import node, number
+from slackwater.taxa.facts import load_facts
+from slackwater.web.views import drawing
+
+_WIDE_PX = 176.0
+_TALL_PX = 96.0
+_LINE_PX = 1.3
+
+
+def fish(scientific_name: str, label: str = "") -> Markup:
+    """Return an animal in outline, looking left, as large as its place allows.
+
+    Parameters
+    ----------
+    scientific_name
+        The species.
+    label
+        What the drawing says to those who cannot see it; without one it is passed over.
+    """
+    species = load_facts().species(scientific_name)
+    adult_cm = species.number("adult_length_cm")
+    body = Body(species.word("form"), adult_cm, species.number("body_depth_ratio"))
+    wide, high = extent_cm(body)
+    scale = min(_WIDE_PX / wide, _TALL_PX / high)
+    ink = Ink(fill="none", line="currentColor", stroke_cm=_LINE_PX / scale)
+    margin = 2.0 / scale
+    box = (-wide / 2 - margin, -high / 2 - margin, wide + 2 * margin, high + 2 * margin)
+    told = {"role": "img", "aria_label": label} if label else {"aria_hidden": "true"}
+    made = node(
+        "svg",
+        side_view(body, ink),
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=" ".join(number(value) for value in box),
+        width=number(box[2] * scale),
+        height=number(box[3] * scale),
+        **told,
+    )
+    return drawing(made)

@@ -1,0 +1,28 @@
+"""What every page and endpoint needs, made once with the server."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import cast
+
+from fastapi import Request
+
+from slackwater.web.desk import Desk
+from slackwater.web.files import StaticFiles
+from slackwater.web.views import Views
+from slackwater.web.work import Works
+
+
+@dataclass(frozen=True)
+class Shell:
+    """The files, the views, the desk for quick answers and the works for long ones."""
+
+    files: StaticFiles
+    views: Views
+    desk: Desk
+    works: Works
+
+
+def shell_of(request: Request) -> Shell:
+    """Return the shell of the server that a request came to."""
+    return cast("Shell", request.app.state.shell)

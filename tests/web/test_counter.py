@@ -1,0 +1,64 @@
+"""At the counter: three facts, and an answer."""
+
+from __future__ import annotations
+
+from starlette.testclient import TestClient
+
+from slackwater.service.checking import check
+from slackwater.service.counter import Told
+from slackwater.service.tankfile import load
+
+ASKED = {"wanted": "royal gramma", "living": ["six line", "2 ocellaris 6 cm"], "tank": "120 cm"}
+
+
+def test_the_empty_counter_asks_for_three_facts(client: TestClient) -> None:
+    text = client.get("/").text
+    assert "Who is wanted?" in text
+    assert "Who lives there?" in text
+    assert "Which tank?" in text
+
+
+def test_the_answer_is_that_of_the_command(client: TestClient) -> None:
+    told = Told(length_cm=120.0, residents=("six line", "2 ocellaris 6 cm"))
+    answer = check("royal gramma", told)
+    text = client.get("/counter", params=ASKED).text
+    sentence = answer.sentence.removeprefix(answer.decision.value.capitalize())
+    assert sentence in text.replace("&#39;", "'")
+    assert answer.come_back_if in text
+
+
+def test_the_page_holds_the_answer_to_its_address(client: TestClient) -> None:
+    text = client.get("/", params=ASKED).text
+    assert 'value="royal gramma"' in text
+    assert "Worst off" in text
+    assert "Taken for granted" in text
+
+
+def test_a_name_of_many_is_asked_back(client: TestClient) -> None:
+    text = client.get("/counter", params={"wanted": "2 chromis 4cm", "tank": "120 cm"}).text
+    assert "Chromis viridis" in text
+    assert 'data-value="2 Chromis viridis 4 cm"' in text
+    assert "Worst off" not in text
+
+
+def test_an_impossible_fact_is_said(client: TestClient) -> None:
+    text = client.get("/counter", params={"wanted": "royal gramma", "tank": "1 cm"}).text
+    assert "it must lie between 20 and 1500 cm" in text.lower()
+
+
+def test_the_tank_file_can_be_read_again(client: TestClient) -> None:
+    told = client.get("/counter/tank.yaml", params=ASKED | {"since": "6 weeks", "cover": "open"})
+    tank_file = load(told.text)
+    assert told.headers["content-disposition"] == 'attachment; filename="tank.yaml"'
+    assert tank_file.tank.length_cm == 120.0
+    assert tank_file.tank.lid is False
+    assert [row.animal for row in tank_file.wishes] == ["Gramma loreto"]
+    assert [(row.animal, row.count) for row in tank_file.company] == [
+        ("Pseudocheilinus hexataenia", 1),
+        ("Amphiprion ocellaris", 2),
+    ]
+    assert all(row.since for row in tank_file.company)
+
+
+def test_a_tank_file_of_unclear_facts_is_a_fault(client: TestClient) -> None:
+    assert client.get("/counter/tank.yaml", params={"wanted": "chromis"}).status_code == 422

@@ -1,0 +1,89 @@
+"""What browsers are sent: packed, forever under its digest, and nothing from outside."""
+
+from __future__ import annotations
+
+import re
+from importlib import resources
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from slackwater.web.files import FOREVER, SHEET, SHEETS, StaticFiles
+from slackwater.web.lettering import CHARACTERS, WEIGHTS, letters
+
+WEB = Path(str(resources.files("slackwater.web")))
+SENT = sorted(path for path in WEB.rglob("*") if path.suffix in {".css", ".js", ".svg", ".html"})
+_OUTSIDE = re.compile(r"(?:https?:)?//(?!www\.w3\.org/)[\w.-]+\.\w+|@import|url\(\s*[\"']?(?:https?:)?//")
+
+
+def test_files_are_kept_forever_and_come_packed(client: TestClient) -> None:
+    files = StaticFiles()
+    told = client.get(_url(client, SHEET), headers={"accept-encoding": "gzip"})
+    assert told.headers["cache-control"] == FOREVER
+    assert told.headers["content-encoding"] == "gzip"
+    assert told.headers["content-type"] == "text/css; charset=utf-8"
+    assert "--paper" in told.text
+    assert files.digest == StaticFiles().digest
+
+
+def test_who_does_not_unpack_gets_them_plain(client: TestClient) -> None:
+    told = client.get(_url(client, SHEET), headers={"accept-encoding": "identity"})
+    assert "content-encoding" not in told.headers
+    assert "--paper" in told.text
+
+
+@pytest.mark.parametrize(
+    "path", ["/static/000000000000/look.css", "/static/../pyproject.toml", "/static/", "/static/x"]
+)
+def test_what_is_not_there_is_not_found(client: TestClient, path: str) -> None:
+    assert client.get(path).status_code == 404
+
+
+def test_an_older_digest_is_gone(client: TestClient) -> None:
+    old = _url(client, SHEET).replace("/static/", "/static/0")
+    assert client.get(old).status_code == 404
+
+
+def test_a_name_that_is_not_there_is_our_own_mistake() -> None:
+    with pytest.raises(KeyError):
+        StaticFiles().url("js/nothing.js")
+
+
+def test_modules_bring_all_they_import() -> None:
+    found = [url.rpartition("/")[2] for url in StaticFiles().modules("counter.js")]
+    assert found[0] == "counter.js"
+    assert {"latest.js", "lines.js"} <= set(found)
+
+
+def test_every_style_sheet_is_in_the_one() -> None:
+    parts = {path.stem for path in (WEB / "static" / "css").glob("*.css")}
+    assert parts == set(SHEETS)
+
+
+@pytest.mark.parametrize("path", SENT, ids=lambda path: path.name)
+def test_nothing_asks_for_anything_outside(path: Path) -> None:
+    assert not _OUTSIDE.findall(path.read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize("name", WEIGHTS)
+def test_the_letters_are_few_and_all_there(client: TestClient, name: str) -> None:
+    from fontTools.ttLib import TTFont
+
+    told = client.get(_url(client, name))
+    assert told.headers["content-type"] == "font/woff2"
+    assert len(told.content) < 14_000
+    with TTFont(BytesIO(told.content)) as font:
+        known = set(font.getBestCmap())
+        assert {ord(c) for c in CHARACTERS} <= known
+        assert "Open Font License" in str(font["name"].getDebugName(13))
+
+
+def test_the_letters_are_the_same_each_time() -> None:
+    assert letters("Regular") is letters("Regular")
+
+
+def _url(client: TestClient, name: str) -> str:
+    shell = client.app.state.shell  # type: ignore[attr-defined]
+    return str(shell.files.url(name))
