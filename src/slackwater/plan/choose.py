@@ -93,7 +93,7 @@ def choose(
     tick("what each could do to the others")
     search = search_of(question, terms or Terms(), rules)
     tick("the best company")
-    learnt = Learnt()
+    learnt = Learnt(shortages=search.food.always())
     best = dearest_bearable(search, learnt, []) or search.trials.of(frozenset())
     tick("whether any is better")
     best, bound = proved(search, learnt, best)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from ortools.sat.python import cp_model
 
+from slackwater.plan.food_rows import Shortage
 from slackwater.plan.pool import Array, Pool, greatest_dose
 from slackwater.society.harm import WINDOW_DAYS
 
@@ -95,6 +96,7 @@ def pick(
     shown: Sequence[frozenset[int]] = (),
     *,
     ceilings: Sequence[Ceiling] = (),
+    shortages: Sequence[Shortage] = (),
     effort: float = 0.25,
 ) -> Picked | None:
     """Return the dearest wishes that keep all rules, or None if nothing does.
@@ -111,6 +113,8 @@ def pick(
         Companies that are known already; what comes back clearly differs from each.
     ceilings
         Where many together were found to be too much for one.
+    shortages
+        Where many together leave one too little food.
     effort
         The most that the solver may spend, in its own even units: about seconds.
     """
@@ -124,6 +128,7 @@ def pick(
     the_releases_can_be_made(made, bounds)
     no_known_clash_is_repeated(made, cuts)
     no_one_is_crowded(made, ceilings)
+    no_one_goes_short(made, shortages)
     for other in shown:
         this_is_another_choice(made, other)
     weights = the_dearest_wishes_are_met(made)
@@ -252,6 +257,28 @@ def no_one_is_crowded(made: _Made, ceilings: Sequence[Ceiling]) -> None:
         )
         if ceiling.line >= made.pool.residents:
             row.only_enforce_if(made.wish[ceiling.line - made.pool.residents])
+
+
+def no_one_goes_short(made: _Made, shortages: Sequence[Shortage]) -> None:
+    """Leave each animal its share of the food, however hard it is kept off."""
+    steps: dict[tuple[int, ...], cp_model.IntVar] = {}
+    for short in sorted(shortages, key=lambda one: one.least):
+        needed = [] if short.line < made.pool.residents else [made.line(short.line)]
+        if short.least > 0:
+            pushed = made.model.new_bool_var(f"{short.line} kept off by {short.least}")
+            made.model.add(_summed(made, short.push) < short.least).only_enforce_if(~pushed)
+            if short.push in steps:
+                made.model.add_implication(pushed, steps[short.push])
+            steps[short.push] = pushed
+            needed.append(pushed)
+        row = made.model.add(_summed(made, short.weights) <= 0)
+        if needed:
+            row.only_enforce_if(needed)
+
+
+def _summed(made: _Made, weights: Sequence[int]) -> cp_model.LinearExpr | int:
+    """Return the sum of some weights over the lines that are there."""
+    return sum(weight * made.line(line) for line, weight in enumerate(weights) if weight)
 
 
 def this_is_another_choice(made: _Made, other: frozenset[int]) -> None:

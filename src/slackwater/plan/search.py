@@ -9,9 +9,10 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from slackwater.plan.ceilings import crowded, hungry
+from slackwater.plan.ceilings import crowded, going_short
 from slackwater.plan.choose_model import MINDED, Bounds, Ceiling, Cut, pick
 from slackwater.plan.dates import schedule
+from slackwater.plan.food_rows import FoodTable, Shortage, food_table
 from slackwater.plan.pool import Array, Pool, pool_of
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.trials import Trial, Trials, Wishes, clashes_of, peacekeepers
@@ -52,6 +53,21 @@ class Search:
     def most(self) -> Array:
         """Greatest hazard over 90 days by line. [-]"""
         return np.array([-math.log(1.0 - p) for p in self.bounds.worst])
+
+    @functools.cached_property
+    def most_of_food(self) -> Array:
+        """Greatest hazard over 90 days by line of going short; residents keep what they have. [-]"""
+        here = np.arange(len(self.most)) < self.pool.residents
+        return np.maximum(self.most, np.where(here, going_short(self.pool, frozenset()), 0.0))
+
+    @functools.cached_property
+    def food(self) -> FoodTable:
+        """What every animal needs of the food."""
+        return food_table(self.pool, self.most_of_food)
+
+    def starves(self, wishes: Wishes) -> bool:
+        """Say whether someone goes short in a company beyond bearing, which takes no full judgement."""
+        return bool((going_short(self.pool, wishes) > self.most_of_food).any())
 
     def borne(self, trial: Trial) -> dict[int, float]:
         """Return what each line bears in a trial, by number. [0 to 1]"""
@@ -110,14 +126,26 @@ class Refused:
 
 @dataclass
 class Learnt:
-    """What a search has learnt: clashes, and where many together are too much for one."""
+    """What a search has learnt: clashes, and where many together are too much for one.
+
+    `shortages` are the rows of the food, `starved` companies that go short though no row bars them.
+    """
 
     refused: list[Refused] = field(default_factory=list)
     ceilings: list[Ceiling] = field(default_factory=list)
+    shortages: list[Shortage] = field(default_factory=list)
+    starved: list[Cut] = field(default_factory=list)
 
     def learn(self, refused: list[Refused]) -> None:
         """Add what is new."""
         self.refused += [one for one in refused if one not in self.refused]
+
+    def starve(self, wishes: Wishes, found: list[Shortage]) -> None:
+        """Add the rows of a company in which some go short; without any it is barred by itself."""
+        new = [row for row in found if row not in self.shortages]
+        self.shortages += new
+        if not new:
+            self.starved.append(Cut(wishes, nobody_else=True))
 
     def clashes(self) -> list[Wishes]:
         """Return the handfuls that clash by themselves."""
@@ -127,19 +155,28 @@ class Learnt:
 def dearest_bearable(search: Search, learnt: Learnt, shown: list[Wishes]) -> Trial | None:
     """Return the dearest company that the full model bears, taking each clash for one anywhere."""
     last: Wishes = frozenset()
-    for tries in range(_MOST_TRIES):
-        push = 1.0 + _PUSH * tries
+    tries, starved = 0, 0
+    while tries < _MOST_TRIES and starved < _MOST_STARVED:
         cuts = [Cut(core) for core in dict.fromkeys(one.core for one in learnt.refused)]
-        picked = pick(search.pool, search.bounds, cuts, shown, ceilings=learnt.ceilings)
+        picked = pick(
+            search.pool,
+            search.bounds,
+            [*cuts, *learnt.starved],
+            shown,
+            ceilings=learnt.ceilings,
+            shortages=learnt.shortages,
+        )
         if picked is None:
             return None
         if picked.ran_out:
             break
         last = picked.wishes
-        if short := hungry(search.pool, search.most, last, push):
-            learnt.ceilings += short
+        if search.starves(last):
+            starved += 1
+            learnt.starve(last, search.food.against(last))
         elif search.trials.refuses(last):
-            _learn(search, learnt, last, push)
+            tries += 1
+            _learn(search, learnt, last, 1.0 + _PUSH * tries)
         else:
             return search.trials.of(last)
     return None if shown else _thinned(search, last)
@@ -147,7 +184,7 @@ def dearest_bearable(search: Search, learnt: Learnt, shown: list[Wishes]) -> Tri
 
 def _thinned(search: Search, wishes: Wishes) -> Trial:
     """Return what is left that the full model bears, the least dear of those in trouble taken out."""
-    while hungry(search.pool, search.most, wishes) or search.trials.refuses(wishes):
+    while search.starves(wishes) or search.trials.refuses(wishes):
         trial = search.trials.of(wishes)
         named = {name for victim, by in trial.beyond_bearing() for name in (victim, *by)}
         listed = search.pool.wishes
@@ -184,16 +221,14 @@ def proved(search: Search, learnt: Learnt, best: Trial) -> tuple[Trial, float]:
     Whoever goes short in the quick look does so in the full model.
     """
     bound, tried = float("inf"), 0
-    starved: list[Cut] = []
-    while tried < _MOST_PROOFS and len(starved) < _MOST_STARVED:
-        picked = pick(search.pool, search.bounds, [*starved, *(one.sure for one in learnt.refused)])
+    while tried < _MOST_PROOFS and len(learnt.starved) < _MOST_STARVED:
+        cuts = [*learnt.starved, *(one.sure for one in learnt.refused)]
+        picked = pick(search.pool, search.bounds, cuts, shortages=learnt.shortages)
         bound = min(bound, picked.bound) if picked else 0.0
         if picked is None or picked.ran_out or bound <= search.weight(best.wishes) + EPSILON:
             break
-        if hungry(search.pool, search.most, picked.wishes):
-            starved.append(Cut(picked.wishes, nobody_else=True))
-            if len(starved) >= _FEW and search.weight(best.wishes) < (1.0 - _HOPELESS) * bound:
-                break
+        if search.starves(picked.wishes):
+            learnt.starve(picked.wishes, search.food.against(picked.wishes))
             continue
         tried += 1
         if search.trials.refuses(picked.wishes):

@@ -245,12 +245,15 @@ def stripped(wishes: Wishes, clashes: Callable[[Wishes], bool]) -> Wishes:
     clashes
         Says whether a part does.
     """
-    kept, before = wishes, frozenset[int]()
-    while kept != before:
-        before = kept
-        for wish in sorted(before, reverse=True):
-            if len(kept) > 1 and clashes(kept - {wish}):
-                kept -= {wish}
+    kept, size, is_bare = wishes, max(len(wishes) // 2, 1), False
+    while not is_bare:
+        before, listed = kept, sorted(kept, reverse=True)
+        for first in range(0, len(listed), size):
+            part = frozenset(listed[first : first + size])
+            if part < kept and clashes(kept - part):
+                kept -= part
+        is_bare = size == 1 and kept == before
+        size = max(size // 2, 1)
     return kept
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from slackwater.plan.ceilings import hungry
 from slackwater.plan.choose_model import Bounds
 from slackwater.plan.question import Wanted
 from slackwater.plan.search import Search
@@ -102,7 +101,7 @@ def _with_the_chosen(search: Search, found: list[Wishes], best: Wishes) -> list[
         whole = best | {n}
         if n in best or n in explained or len(more) >= _MOST_CROWDS:
             continue
-        clashes = _going_short(search) if hungry(search.pool, search.most, whole) else search.trials.refuses
+        clashes = search.starves if search.starves(whole) else search.trials.refuses
         if clashes(whole):
             more.append(stripped(whole, clashes))
             explained |= more[-1]
@@ -110,10 +109,6 @@ def _with_the_chosen(search: Search, found: list[Wishes], best: Wishes) -> list[
 
 
 _MOST_CROWDS = 3
-
-
-def _going_short(search: Search) -> Callable[[Wishes], bool]:
-    return lambda part: bool(hungry(search.pool, search.most, part))
 
 
 def _told(search: Search, core: Wishes) -> Clashing:

@@ -68,7 +68,77 @@ def race(company: tuple[Individual, ...], keeping: Keeping, rules: Rules) -> Rac
     ends or the strong first takes away from a rival. Rivals count as if nobody kept them off, and no
     appetite grows with the number of feeds: so more feeds or stations take food from nobody.
     """
-    return _race(company, keeping, _Same(rules))
+    return _race(company, keeping, rules)
+
+
+@dataclass(frozen=True)
+class RaceTerms:
+    """What a race is made of, pair by pair: no part of it depends on who else is there.
+
+    Parameters
+    ----------
+    found
+        Share of its food that each finds by itself, shape (n,). [0 to 1]
+    pace
+        v, how fast each eats what it must be fed, a moderate eater 1, shape (n,). [-]
+    bold
+        How each stands up to those that keep it off, shape (n,). [-]
+    gut
+        g, the most that each takes in a day over what it must be fed, shape (n,). [-]
+    push
+        How hard j keeps i off one station, [i, j]. [-]
+    eats
+        What j would eat of the food that i is after, c_ij e_j a, [i, j]. [g^0.8]
+    haste
+        v_j / a, how soon j has eaten it, shape (n,). [-]
+    share
+        What is put in for j of the food that i is after, o_ij d_j, [i, j]. [g^0.8]
+    ration
+        R, the food put in as a multiple of need. [-]
+    longest
+        T, the time after which food is lost. [-]
+    stations
+        Places where food is given. [-]
+    """
+
+    found: Array
+    pace: Array
+    bold: Array
+    gut: Array
+    push: Array
+    eats: Array
+    haste: Array
+    share: Array
+    ration: float
+    longest: float
+    stations: int
+
+
+def race_terms(company: tuple[Individual, ...], keeping: Keeping, rules: Rules) -> RaceTerms:
+    """Return what a race is made of, pair by pair.
+
+    Parameters
+    ----------
+    company, keeping, rules
+        As for :func:`race`.
+    """
+    feeds = max(keeping.feeds_per_day, _FEWEST_FEEDS)
+    eaters = _eaters(company, keeping, rules)
+    counted = _counted(eaters, keeping, rules)
+    appetite = 1.0 + rules["race_hunger"] / feeds
+    return RaceTerms(
+        found=eaters.found,
+        pace=eaters.pace,
+        bold=eaters.bold,
+        gut=np.minimum(rules["race_gut"], feeds / eaters.feeds),
+        push=_push(eaters, counted, rules),
+        eats=counted * (eaters.fed + rules["race_greed"] * eaters.body * eaters.found) * appetite,
+        haste=eaters.pace / appetite,
+        share=_shared(eaters, rules["race_apart"], rules) * eaters.fed,
+        ration=rules["race_ration"],
+        longest=rules["race_lasts"] * feeds,
+        stations=max(keeping.stations, 1),
+    )
 
 
 def starved_share(
@@ -107,19 +177,6 @@ def grazes(animal: Individual) -> float:
     return min(0.9, own + picks)
 
 
-class _Same:
-    """Coefficients told apart by identity, so that a race can be remembered; they never change."""
-
-    def __init__(self, rules: Rules) -> None:
-        self.rules = rules
-
-    def __hash__(self) -> int:
-        return id(self.rules)
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Same) and other.rules is self.rules
-
-
 @dataclass(frozen=True)
 class _Eaters:
     """What the race asks of each animal, shape (n,); `diet` is (n, kinds of food)."""
@@ -143,20 +200,15 @@ class _Eaters:
 
 
 @functools.lru_cache(maxsize=16)
-def _race(company: tuple[Individual, ...], keeping: Keeping, same: _Same) -> Race:
+def _race(company: tuple[Individual, ...], keeping: Keeping, rules: Rules) -> Race:
     if not company:
         return Race(np.zeros(0), np.zeros(0))
-    rules, feeds = same.rules, max(keeping.feeds_per_day, _FEWEST_FEEDS)
-    eaters = _eaters(company, keeping, rules)
-    plate = _shared(eaters, rules["race_apart"], rules)
-    counted = _counted(eaters, keeping, rules)
-    kept_off = _kept_off(eaters, counted, rules) / max(keeping.stations, 1)
-    free = eaters.bold / (eaters.bold + kept_off)
-    gut = np.minimum(rules["race_gut"], feeds / eaters.feeds)
-    lasts = _lasts(eaters, plate, counted, feeds, rules)
-    taken = np.minimum(-gut * np.expm1(-eaters.pace * free * lasts / gut), 1.0)
-    put_in = rules["race_ration"] * eaters.fed.sum()
-    return Race((1.0 - eaters.found) * (1.0 - taken), eaters.fed * taken / put_in)
+    terms = race_terms(company, keeping, rules)
+    free = terms.bold / (terms.bold + terms.push.sum(axis=1) / terms.stations)
+    taken = np.minimum(-terms.gut * np.expm1(-terms.pace * free * _lasts(terms) / terms.gut), 1.0)
+    fed = np.diag(terms.share)
+    put_in = terms.ration * fed.sum()
+    return Race((1.0 - terms.found) * (1.0 - taken), fed * taken / put_in)
 
 
 def _eaters(company: tuple[Individual, ...], keeping: Keeping, rules: Rules) -> _Eaters:
@@ -216,11 +268,11 @@ def _counted(eaters: _Eaters, keeping: Keeping, rules: Rules) -> Array:
     return np.asarray(shared * (1.0 - (1.0 - rules["strong_first"]) * _above(np.log(eaters.pace), rules)))
 
 
-def _kept_off(eaters: _Eaters, counted: Array, rules: Rules) -> Array:
-    """Return how hard the others together keep each animal off one station, shape (n,). [-]"""
+def _push(eaters: _Eaters, counted: Array, rules: Rules) -> Array:
+    """Return [i, j]: how hard j keeps i off one station. [-]"""
     push = counted * eaters.guard[None, :] * _above(eaters.log_cm, rules)
     np.fill_diagonal(push, 0.0)
-    return np.asarray(push.sum(axis=1))
+    return np.asarray(push)
 
 
 def _above(log_size: Array, rules: Rules) -> Array:
@@ -228,19 +280,16 @@ def _above(log_size: Array, rules: Rules) -> Array:
     return np.asarray(1.0 / (1.0 + np.exp((log_size[:, None] - log_size[None, :]) / rules["race_step"])))
 
 
-def _lasts(eaters: _Eaters, plate: Array, counted: Array, feeds: float, rules: Rules) -> Array:
+def _lasts(terms: RaceTerms) -> Array:
     """Return how long in a day there is food for each animal, in times of a moderate eater. [-]
 
     Newton's steps from zero never overshoot, as food is eaten ever more slowly.
     """
-    appetite = 1.0 + rules["race_hunger"] / feeds
-    eats = counted * (eaters.fed + rules["race_greed"] * eaters.body * eaters.found) * appetite
-    haste = eaters.pace / appetite
-    ration = rules["race_ration"] * (plate * eaters.fed).sum(axis=1)
-    drift = ration / (rules["race_lasts"] * feeds)
+    ration = terms.ration * terms.share.sum(axis=1)
+    drift = ration / terms.longest
     lasts = np.zeros(len(ration))
     for _ in range(_NEWTON_STEPS):
-        hungry = np.exp(-haste * lasts[:, None])
-        gone = (eats * (1.0 - hungry)).sum(axis=1) + drift * lasts
-        lasts += (ration - gone) / ((eats * haste * hungry).sum(axis=1) + drift)
+        hungry = np.exp(-terms.haste * lasts[:, None])
+        gone = (terms.eats * (1.0 - hungry)).sum(axis=1) + drift * lasts
+        lasts += (ration - gone) / ((terms.eats * terms.haste * hungry).sum(axis=1) + drift)
     return lasts

@@ -487,7 +487,7 @@ def _lot(animal: Individual, situation: Situation, hazards: Hazards, species: tu
     tried = _windows_of(animal, situation, days)
     ends = np.array([(w.start, w.end) for w in tried])
     fast = _grown(days, fought, ends) + _grown(days, bitten, ends)
-    totals = fast + sum(_grown(days, rows, ends) for rows in slow.values())[:, None]
+    totals = fast + np.sum([_grown(days, rows, ends) for rows in slow.values()], axis=0)[:, None]
     p, window, gone = -1.0, tried[0], totals[0]
     for one, total, chance in zip(tried, totals, (1.0 - np.exp(-totals)).mean(axis=1).tolist(), strict=True):
         if chance > p + 1e-12:
