@@ -8,10 +8,10 @@ DEV := $(VENV)/.dev
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --constraint constraints.txt
 
 .DEFAULT_GOAL := help
-.PHONY: help demo serve test test-browser check lint types imports documents docs format warm fit trust bench clean
+.PHONY: help demo serve test test-postgres test-browser check lint types imports documents docs format warm fit trust bench clean
 
 help: ## say what there is
-	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "  make %-12s %s\n", $$1, $$2}' Makefile
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "  make %-13s %s\n", $$1, $$2}' Makefile
 
 demo: $(RUN) ## plan the demonstration tank into out/demo
 	$(BIN)/slackwater demo -o out/demo
@@ -24,6 +24,9 @@ test: $(DEV) ## run all tests, in random order
 
 test-browser: $(DEV) ## run the tests that need Chromium; photographs go to out/look
 	$(BIN)/python -m pytest -o addopts= --import-mode=importlib --strict-markers -ra -p no:randomly tests/browser
+
+test-postgres: $(DEV) ## run the tests of what is kept on a PostgreSQL of their own as well
+	scripts/with_postgres.sh $(BIN)/python -m pytest tests/store
 
 check: lint types imports documents ## everything but the tests: format, style, types, layers, documents
 

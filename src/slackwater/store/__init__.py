@@ -1,5 +1,43 @@
-"""What is kept between one day and the next: tanks, diaries, plans and house notes.
+"""What is kept: keepers, tanks as revisions, diaries, plans and due looks, in SQLite or PostgreSQL.
 
-Tables, their mapping and their migrations live here, and nothing above or below knows how a
-row is stored. Nothing is kept yet: plans are made from tank files alone.
+`open_store` opens it; `Store.reading` and `Store.writing` are its units of work, and hand out
+frozen records. Nothing above this package speaks to a database, and nothing below knows of one.
 """
+
+from slackwater.store.backups import Backup, Restored, backup, check, restore
+from slackwater.store.diaries import Asked
+from slackwater.store.records import (
+    Changes,
+    DueLook,
+    Keeper,
+    KeptPlan,
+    LookResult,
+    Outcome,
+    RestsOn,
+    Revision,
+    Signed,
+    Tank,
+)
+from slackwater.store.unit import Store, Work, open_store
+
+__all__ = [
+    "Asked",
+    "Backup",
+    "Changes",
+    "DueLook",
+    "Keeper",
+    "KeptPlan",
+    "LookResult",
+    "Outcome",
+    "Restored",
+    "RestsOn",
+    "Revision",
+    "Signed",
+    "Store",
+    "Tank",
+    "Work",
+    "backup",
+    "check",
+    "open_store",
+    "restore",
+]

@@ -1,0 +1,1 @@
+"""The steps. One that was released is never changed again."""
