@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from slackwater.plan.question import Question
 from slackwater.plan.records import HoleDrawing, PieceDrawing, PressureMap, TankDrawing
+from slackwater.society.field import Field
 from slackwater.society.judge import Judgement
 
 Array = NDArray[np.float64]
@@ -43,12 +44,16 @@ def _three(values: object) -> tuple[float, float, float]:
 
 
 def homes(verdict: Judgement) -> dict[str, tuple[tuple[float, float, float], ...]]:
-    """Return a likely home of every animal in the first layout, by key, for drawing only.
+    """Return a likely home of every animal in the first layout, by key, for drawing only."""
+    return homes_in(verdict.fields[0])
+
+
+def homes_in(field: Field) -> dict[str, tuple[tuple[float, float, float], ...]]:
+    """Return a likely home of every animal in one layout, by key, for drawing only.
 
     In order of arrival each takes its likeliest candidate home that is not close to one already
     drawn; the members of a party keep together.
     """
-    field = verdict.fields[0]
     sites = field.ground.sites.points_cm
     drawn: list[Array] = []
     out: dict[str, tuple[tuple[float, float, float], ...]] = {}

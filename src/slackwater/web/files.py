@@ -17,7 +17,7 @@ from starlette.types import Receive, Scope, Send
 
 FOREVER = "public, max-age=31536000, immutable"
 SHEET = "look.css"
-SHEETS = ("tokens", "page", "parts", "tables", "figures", "screens", "print")
+SHEETS = ("tokens", "page", "parts", "tables", "figures", "tank", "screens", "print")
 """The parts of the one style sheet, in order; each lies in `static/css`."""
 
 _TYPES: Mapping[str, str] = {

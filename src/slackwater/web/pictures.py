@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
-from slackwater.report.outlines import Body, Ink, extent_cm, side_view
-from slackwater.report.svg import node, number
+from slackwater.report.outlines import Body, Ink, extent_cm, side_view, view_from_above
+from slackwater.report.svg import node, number, polygon_path
+from slackwater.tank.outline import Outline
 from slackwater.taxa.facts import load_facts
 from slackwater.web.views import drawing
 
@@ -43,3 +44,14 @@ def fish(scientific_name: str, label: str = "") -> Markup:
         **told,
     )
     return drawing(made)
+
+
+def swimmer(wanted: Body, *, above: bool) -> Markup:
+    """Return an animal to scale, in centimetres, its middle at the origin: from above or from the side."""
+    ink = Ink(fill="var(--sheet)", line="currentColor", stroke_cm=0.0)
+    return drawing(view_from_above(wanted, ink) if above else side_view(wanted, ink))
+
+
+def ring(outline: Outline, width_cm: float) -> str:
+    """Return the outline of a tank as the path of a drawing with the front glass at its lower edge."""
+    return polygon_path([(x, width_cm - y) for x, y in outline.ring_cm.tolist()])

@@ -1,0 +1,138 @@
+"""`/tank`: the tank in two views, its stones to be moved, and the pressure on everyone while they are."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from importlib import resources
+from typing import Any
+from urllib.parse import parse_qs
+
+from fastapi import APIRouter, Request, Response, WebSocket, WebSocketDisconnect
+
+from slackwater.errors import SlackwaterError
+from slackwater.plan.question import Wanted
+from slackwater.report.outlines import Body
+from slackwater.service.counter_file import tank_file_of
+from slackwater.service.tank_view import Pressed, TankView, asked_of, open_view, pressed, sent_stones
+from slackwater.tank.stone import Form
+from slackwater.web.pages.counter import spoken_in
+from slackwater.web.pictures import ring, swimmer
+from slackwater.web.shell import Shell, shell_of
+
+router = APIRouter()
+
+MOST_DRAWN = 8
+"""Animals of one kind that are drawn. [-]"""
+
+_LENGTH_BYTES = 4
+_HANDLED = tuple(form.value for form in Form if form is not Form.SAND_BED)
+
+
+@router.get("/tank")
+async def tank(request: Request) -> Response:
+    """Show the tank that the address tells, as at the counter, or an invented one."""
+    if not request.query_params:
+        return await _shown(request, _invented(), is_invented=True)
+    text = await shell_of(request).desk.ask(tank_file_of, spoken_in(request), _today())
+    return await _shown(request, text)
+
+
+@router.post("/tank")
+async def given(request: Request) -> Response:
+    """Show the tank of a file that was sent."""
+    form = parse_qs((await request.body()).decode(), keep_blank_values=True)
+    return await _shown(request, form.get("tank", [""])[0])
+
+
+@router.websocket("/tank/wire")
+async def wire(socket: WebSocket) -> None:
+    """Answer one question after another about one tank: its text first, then stones."""
+    shell: Shell = socket.app.state.shell
+    await socket.accept()
+    try:
+        view = await shell.desk.ask(open_view, await socket.receive_text(), _today())
+        while True:
+            told = json.loads(await socket.receive_text())
+            await socket.send_bytes(await shell.desk.ask(_answered, view, told))
+    except (SlackwaterError, ValueError) as fault:
+        await socket.close(1008, str(fault)[:120])
+    except WebSocketDisconnect:
+        return
+
+
+async def _shown(request: Request, text: str, *, is_invented: bool = False) -> Response:
+    told = await shell_of(request).desk.ask(_told, text)
+    told |= {"is_invented": is_invented, "forms": _HANDLED}
+    return shell_of(request).views.page(request, "tank.html", told, script="tank.js")
+
+
+def _told(text: str) -> dict[str, Any]:
+    """Return what the page shows of a tank file."""
+    view = open_view(text, _today())
+    glass = view.question.glass
+    size = {"length": glass.length_cm, "width": glass.width_cm, "height": glass.height_cm}
+    boot = {"tank": text, "glass": size, "stones": sent_stones(view.stones)}
+    return {
+        "boot": boot,
+        "glass": glass,
+        "sand_cm": view.question.rockworks[0].sand_cm,
+        "ring": ring(glass.outline, glass.width_cm),
+        "animals": [_animal(view, wanted, n) for n, wanted in enumerate(view.company, start=1)],
+        "rock_word": view.question.rock_word,
+    }
+
+
+def _animal(view: TankView, wanted: Wanted, number: int) -> dict[str, Any]:
+    species = wanted.species
+    body = Body(species.word("form"), wanted.length_cm, species.number("body_depth_ratio"))
+    grown_cm = next(p.length_cm for p in view.grown.parties if p.key == wanted.key)
+    return {
+        "key": wanted.key,
+        "number": number,
+        "name": species.common_name,
+        "science": species.name,
+        "count": wanted.count,
+        "drawn": range(min(wanted.count, MOST_DRAWN)),
+        "length_cm": wanted.length_cm,
+        "grown_cm": grown_cm,
+        "resident": wanted.resident,
+        "above": swimmer(body, above=True),
+        "side": swimmer(body, above=False),
+    }
+
+
+def _answered(view: TankView, told: object) -> bytes:
+    """Return the answer to one question as a frame: a length, a JSON head, then the shades of both views."""
+    asked = asked_of(told)
+    found = pressed(view, asked)
+    head = json.dumps(_head(found, asked.number), separators=(",", ":")).encode()
+    return b"".join((len(head).to_bytes(_LENGTH_BYTES), head, found.above.tobytes(), found.front.tobytes()))
+
+
+def _head(found: Pressed, number: int) -> dict[str, Any]:
+    return {
+        "number": number,
+        "ms": round(found.took_ms, 1),
+        "edge": found.edge_cm,
+        "above": found.above.shape[::-1],
+        "front": found.front.shape[::-1],
+        "contours": found.contours,
+        "rows": [
+            {
+                "key": row.key,
+                "per_h": round(row.per_h, 4),
+                "quiet": round(row.quiet, 4),
+                "homes": [[round(v, 1) for v in home] for home in row.homes_cm],
+            }
+            for row in found.rows
+        ],
+    }
+
+
+def _invented() -> str:
+    return (resources.files("slackwater.data") / "demo.yaml").read_text(encoding="utf-8")
+
+
+def _today() -> dt.date:
+    return dt.datetime.now().astimezone().date()

@@ -1,0 +1,178 @@
+// The tank page: stones are moved here, and the server says what becomes of everyone while they are.
+import { Rock } from './rock.js';
+import { Stage } from './stage.js';
+import { Wire } from './wire.js';
+import { hueOf, paint, readFrame } from './pressure.js';
+import { make } from './draw.js';
+
+const REST_MS = 220;
+const RULER_CM = 20;
+const HIGHEST_STEP = 5;
+const STEPS = [0.1, 0.3, 1, 3, 10];
+
+const root = document.documentElement;
+const by = (id) => document.getElementById(id);
+const boot = JSON.parse(by('boot').textContent);
+const figures = Object.fromEntries([...document.querySelectorAll('.tank-figure')].map((f) => [f.dataset.view, f]));
+const views = Object.fromEntries(Object.entries(figures).map(([name, figure]) => [name, figure.querySelector('svg')]));
+const kept = `tank ${boot.tank}`;
+const rock = new Rock(restored() ?? boot.stones, boot.glass);
+const stage = new Stage(views, rock, { onChoose: chosen, say: (words) => { by('spoken').textContent = words; } });
+const asked = { whose: '', size: 'today' };
+let hue = hueOf(document.body);
+let first = null;
+let resting = 0;
+
+const wire = new Wire('/tank/wire', { hello: boot.tank, onAnswer: answered, onState: told });
+
+/** Stones moved before the page was loaded anew; what does not fit this page is passed over. */
+function restored() {
+  try { return JSON.parse(sessionStorage.getItem(kept)); } catch { return null; }
+}
+
+function ask(at_rest) {
+  wire.ask({ stones: rock.stones, ...asked, at_rest });
+}
+
+/** Ask coarsely at once, and finely when all has come to rest. */
+function changed() {
+  by('undo').disabled = !rock.canUndo;
+  by('redo').disabled = !rock.canRedo;
+  try { sessionStorage.setItem(kept, JSON.stringify(rock.stones)); } catch { /* a full or closed drawer */ }
+  ask(false);
+  clearTimeout(resting);
+  resting = setTimeout(() => ask(true), REST_MS);
+}
+
+function answered(data) {
+  const frame = readFrame(data);
+  for (const view of ['above', 'front']) {
+    const canvas = figures[view].querySelector('canvas');
+    const [wide, high] = [boot.glass.length, view === 'above' ? boot.glass.width : boot.glass.height];
+    // Squares at the right, back and top edges reach beyond the glass: the canvas does so with them.
+    canvas.style.width = `${(100 * frame[view].columns * frame.edge) / wide}%`;
+    canvas.style.height = `${(100 * frame[view].rows * frame.edge) / high}%`;
+    paint(canvas, frame[view], hue);
+    lines(view, frame.contours[view] ?? {});
+  }
+  numbers(frame.rows);
+  swim(frame.rows);
+  root.dataset.frames = String(Number(root.dataset.frames ?? 0) + 1);
+  root.dataset.fine = String(frame.edge);
+  root.dataset.ready = 'tank';
+}
+
+function lines(view, contours) {
+  const layer = views[view].querySelector('[data-layer="contours"]');
+  const paths = Object.entries(contours).map(([level, d]) => {
+    const path = make('path', { d, class: 'contour' });
+    path.append(make('title', {}, `${level} attacks an hour`));
+    return path;
+  });
+  layer.replaceChildren(...paths);
+}
+
+function numbers(rows) {
+  first ??= new Map(rows.map((row) => [row.key, row.per_h]));
+  const body = by('pressed').tBodies[0];
+  for (const row of rows) {
+    const line = body.querySelector(`tr[data-key="${CSS.escape(row.key)}"]`);
+    if (!line) continue;
+    const rate = line.querySelector('[data-part="per_h"]');
+    rate.textContent = told_rate(row.per_h);
+    rate.className = `w${step(row.per_h)}`;
+    line.querySelector('[data-part="quiet"]').textContent = `${Math.round(100 * row.quiet)} %`;
+    line.querySelector('[data-part="change"]').textContent = difference(row);
+    body.append(line);
+  }
+}
+
+const step = (per_h) => Math.min(STEPS.filter((edge) => per_h >= edge).length, HIGHEST_STEP);
+const told_rate = (per_h) => (per_h < 0.1 ? 'under 0.1' : per_h < 10 ? per_h.toFixed(1) : per_h.toFixed(0));
+
+/** How much more or less than when the page was opened, where it can be told. */
+function difference(row) {
+  const was = first.get(row.key);
+  if (!was || Math.abs(row.per_h - was) < 0.05 * was) return '';
+  return `${row.per_h > was ? '+' : '−'}${Math.abs(row.per_h - was).toFixed(2)}`;
+}
+
+function swim(rows) {
+  for (const row of rows) {
+    row.homes.forEach(([x, y, z], nth) => {
+      place('above', row.key, nth, x, boot.glass.width - y);
+      place('front', row.key, nth, x, boot.glass.height - z);
+    });
+  }
+}
+
+function place(view, key, nth, x, y) {
+  const animal = views[view].querySelector(`.swimmer[data-key="${CSS.escape(key)}"][data-nth="${nth}"]`);
+  if (!animal) return;
+  const scale = asked.size === 'grown' ? Number(animal.dataset.grown) : 1;
+  animal.setAttribute('transform', `translate(${x.toFixed(1)} ${y.toFixed(1)}) scale(${scale})`);
+  animal.setAttribute('visibility', 'visible');
+}
+
+function chosen(id) {
+  by('remove').disabled = id === null;
+  const stone = id === null ? null : rock.find(id);
+  if (stone) by('chosen').textContent = words(stone);
+}
+
+const words = (stone) => `${stone.form}, ${Math.round(stone.length)} × ${Math.round(stone.width)} × ${Math.round(stone.height)} cm, `
+  + `its middle ${Math.round(stone.x)} cm from the left and ${Math.round(stone.y)} cm from the front, foot ${Math.round(stone.base)} cm up.`;
+
+function told(state) {
+  by('state').textContent = state === 'lost' ? 'The server does not answer; your stones stay here, and it is asked again.' : '';
+  root.dataset.wire = state;
+}
+
+function scales() {
+  for (const svg of Object.values(views)) {
+    const matrix = svg.getScreenCTM();
+    if (matrix?.a) svg.style.setProperty('--u', `${1 / matrix.a}px`);
+  }
+}
+
+function rulers() {
+  for (const ruler of document.querySelectorAll('[data-ruler]')) {
+    const whole = Number(ruler.dataset.ruler);
+    const side = ruler.classList.contains('up') ? 'bottom' : 'left';
+    for (let at = 0; at <= whole; at += RULER_CM) {
+      const mark = document.createElement('span');
+      mark.textContent = at;
+      mark.style[side] = `${(100 * at) / whole}%`;
+      ruler.append(mark);
+    }
+  }
+}
+
+rock.addEventListener('change', changed);
+rock.addEventListener('change', () => { if (stage.chosen !== null) chosen(stage.chosen); });
+by('undo').addEventListener('click', () => rock.undo());
+by('redo').addEventListener('click', () => rock.redo());
+by('add').addEventListener('click', () => { stage.choose(rock.add(by('form').value)); stage.draw(); });
+by('remove').addEventListener('click', () => { if (stage.chosen !== null) rock.remove(stage.chosen); });
+by('size').addEventListener('change', (event) => { asked.size = event.target.value; first = null; ask(true); });
+addEventListener('click', (event) => {
+  const button = event.target.closest('button[data-whose]');
+  if (!button) return;
+  asked.whose = button.dataset.whose;
+  for (const other of document.querySelectorAll('button[data-whose]')) {
+    other.setAttribute('aria-pressed', String(other === button));
+  }
+  ask(true);
+});
+addEventListener('keydown', (event) => {
+  if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== 'z' || event.target.matches('input, textarea')) return;
+  event.preventDefault();
+  if (event.shiftKey) rock.redo(); else rock.undo();
+});
+addEventListener('resize', () => { scales(); stage.draw(); });
+new MutationObserver(() => { hue = hueOf(document.body); ask(true); }).observe(root, { attributeFilter: ['data-theme'] });
+matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => { hue = hueOf(document.body); ask(true); });
+scales();
+rulers();
+stage.draw();
+ask(true);

@@ -1,0 +1,79 @@
+"""The tank page and its wire."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+from starlette.websockets import WebSocketDisconnect
+
+from slackwater.web.pages.tank import _invented
+
+
+def boot_of(html: str) -> dict[str, Any]:
+    told: dict[str, Any] = json.loads(html.split('id="boot">')[1].split("</script>", maxsplit=1)[0])
+    return told
+
+
+def frame_of(data: bytes) -> tuple[dict[str, Any], bytes]:
+    size = int.from_bytes(data[:4])
+    return json.loads(data[4 : 4 + size]), data[4 + size :]
+
+
+def test_an_invented_tank_says_so(client: TestClient) -> None:
+    page = client.get("/tank")
+    assert page.status_code == 200
+    assert "An invented tank" in page.text
+    boot = boot_of(page.text)
+    assert boot["glass"] == {"length": 150.0, "width": 60.0, "height": 55.0}
+    assert len(boot["stones"]) == 12
+    assert page.text.count('class="swimmer"') == 2 * 10  # ten animals, two views
+
+
+def test_the_tank_told_at_the_counter_is_drawn(client: TestClient) -> None:
+    page = client.get("/tank", params={"tank": "90 cm", "living": "ocellaris", "wanted": "royal gramma"})
+    assert boot_of(page.text)["glass"]["length"] == 90.0
+    assert "An invented tank" not in page.text
+
+
+def test_a_tank_file_is_sent_and_drawn(client: TestClient) -> None:
+    text = "slackwater: 1\ntank: {length: 80 cm}\nwishes: [{animal: royal gramma}]\n"
+    page = client.post("/tank", data={"tank": text})
+    assert page.status_code == 200
+    assert boot_of(page.text)["tank"] == text
+
+
+def test_a_tank_file_with_faults_is_answered_in_words(client: TestClient) -> None:
+    page = client.post("/tank", data={"tank": "slackwater: 1\ntank: {length: -3 cm}\n"})
+    assert page.status_code == 422
+    assert "length" in page.text
+
+
+def test_stones_are_answered_by_a_frame(client: TestClient) -> None:
+    stones = boot_of(client.get("/tank").text)["stones"]
+    with client.websocket_connect("/tank/wire") as wire:
+        wire.send_text(_invented())
+        wire.send_text(json.dumps({"stones": stones, "number": 7}))
+        head, shades = frame_of(wire.receive_bytes())
+    assert head["number"] == 7
+    assert len(head["rows"]) == 8
+    assert len(shades) == head["above"][0] * head["above"][1] + head["front"][0] * head["front"][1]
+
+
+def test_what_is_no_question_ends_the_wire(client: TestClient) -> None:
+    with client.websocket_connect("/tank/wire") as wire:
+        wire.send_text(_invented())
+        wire.send_text('{"stones": 3}')
+        with pytest.raises(WebSocketDisconnect) as ended:
+            wire.receive_bytes()
+    assert ended.value.code == 1008
+
+
+def test_a_foreign_page_has_no_wire(stranger: TestClient) -> None:
+    with (
+        pytest.raises(WebSocketDisconnect),
+        stranger.websocket_connect("/tank/wire", headers={"origin": "https://elsewhere.example"}),
+    ):
+        pass
