@@ -118,7 +118,19 @@ def _strikes(rng: Any, here: Doubles, there: Doubles, reaction_cm: float, rock: 
     return is_clear((here[0], here[1], here[2]), (there[0], there[1], there[2]), rock)
 
 
-@loop("i8(npy_rng, f8[:,::1], f8[::1], f8[:,::1], i8[:,::1], f8[::1], i8, i8, f4[:,:,::1], i8[:,::1])")
+@loop()
+def _noted(chases: Counts, noted: int, step: int, attacker: int, victim: int) -> int:
+    """Write a chase down if there is room; return how many have been."""
+    if noted < chases.shape[0]:
+        chases[noted, 0], chases[noted, 1], chases[noted, 2] = step, attacker, victim
+        return noted + 1
+    return noted
+
+
+@loop(
+    "i8(npy_rng, f8[:,::1], f8[::1], f8[:,::1], i8[:,::1], f8[::1], i8, i8, "
+    "f4[:,:,::1], i8[:,::1], i8[:,::1])"
+)
 def walk(
     rng: Any,
     gaits: Doubles,
@@ -130,10 +142,12 @@ def walk(
     every: int,
     track: Floats,
     attacks: Counts,
+    chases: Counts,
 ) -> int:
     """Let animals walk for some steps, count attacks [i, j] and keep their track (T, n, 3).
 
-    The track holds a place for `every` so many steps, from the start until it is full.
+    The track holds a place for `every` so many steps, from the start until it is full; `chases`
+    (K, 3) step, attacker and victim of each attack, in turn until it is full.
     `gaits` holds per animal home and spread x y z [cm], the share of its way from home kept in a
     step, reaction distance [cm] and the stretch along x it is kept to [cm]; `water` inner length,
     width, height, sand depth [cm] and 1 for round glass; `upto` the running sum over `pairs` of
@@ -146,6 +160,7 @@ def walk(
             return i
     total = upto[-1] if upto.shape[0] > 0 else 0.0
     due = rng.standard_exponential()
+    noted = 0
     for step in range(steps):
         if step % every == 0 and step // every < track.shape[0]:
             track[step // every] = places
@@ -156,7 +171,9 @@ def walk(
         while due < total:
             pair = np.searchsorted(upto, due, side="right")
             i, j = pairs[pair, 0], pairs[pair, 1]
-            attacks[i, j] += _strikes(rng, places[i], places[j], gaits[i, 7], rock)
+            if _strikes(rng, places[i], places[j], gaits[i, 7], rock):
+                attacks[i, j] += 1
+                noted = _noted(chases, noted, step, i, j)
             due += rng.standard_exponential()
         due -= total
     return -1
@@ -169,4 +186,5 @@ def warm() -> None:
     water = np.array([10.0, 10.0, 10.0, 1.0, 0.0])
     pairs, upto = np.array([[0, 1], [1, 0]]), np.array([1.0, 2.0])
     track, attacks = np.zeros((1, 2, 3), np.float32), np.zeros((2, 2), np.int64)
-    walk(np.random.default_rng(0), gaits, water, rock, pairs, upto, 10, 5, track, attacks)
+    chases = np.zeros((1, 3), np.int64)
+    walk(np.random.default_rng(0), gaits, water, rock, pairs, upto, 10, 5, track, attacks, chases)

@@ -2,13 +2,14 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from tests.society.build import CLOWN, GRAMMA, YELLOW_TANG, judged, party, tank
 
 from slackwater.errors import InputError
 from slackwater.society.animation import ANIMATION, scene_of, track_of
 from slackwater.society.company import Place, Situation
-from slackwater.society.walkers import Outing
+from slackwater.society.walkers import Outing, walk
 
 
 def company() -> Situation:
@@ -54,3 +55,18 @@ def test_an_empty_tank_has_nothing_to_animate() -> None:
     away = replace(party(GRAMMA, 6.0), place=Place.SUMP)
     with pytest.raises(InputError, match="nobody is in the tank"):
         scene_of(judged(tank(away)), 10.0)
+
+
+def test_the_chases_of_the_day_are_kept_in_turn() -> None:
+    found = track_of(judged(company()), 60.0, Outing(hours=4.0, every_s=10.0))
+    counted = np.zeros_like(found.attacks)
+    for _, attacker, victim in found.chases:
+        counted[attacker, victim] += 1
+    assert found.attacks.sum() > 0
+    assert (counted == found.attacks).all()
+    assert (np.diff(found.chases[:, 0]) >= 0).all()
+    assert found.chases[:, 0].max() < found.outing.steps
+
+
+def test_without_a_track_no_chase_is_kept() -> None:
+    assert walk(scene_of(judged(company()), 60.0), Outing(hours=0.5)).chases.shape == (0, 3)

@@ -77,3 +77,24 @@ def test_a_foreign_page_has_no_wire(stranger: TestClient) -> None:
         stranger.websocket_connect("/tank/wire", headers={"origin": "https://elsewhere.example"}),
     ):
         pass
+
+
+def test_a_day_is_sent_as_positions(client: TestClient) -> None:
+    boot = boot_of(client.get("/tank").text)
+    answer = client.post("/tank/day", json={"tank": boot["tank"], "stones": boot["stones"]})
+    head, positions = frame_of(answer.content)
+    assert len(head["keys"]) == 10
+    assert len(positions) == head["moments"] * 10 * 3 * 2
+    assert "not the judgement" in head["said"]
+    assert (len(answer.content) - len(positions)) % 4 == 0
+
+
+def test_a_day_of_nothing_is_refused_in_words(client: TestClient) -> None:
+    answer = client.post("/tank/day", json={"stones": []})
+    assert answer.status_code == 422
+    assert "tank" in answer.text
+
+
+def test_a_foreign_page_cannot_ask_for_a_day(stranger: TestClient) -> None:
+    answer = stranger.post("/tank/day", json={}, headers={"origin": "https://elsewhere.example"})
+    assert answer.status_code == 403

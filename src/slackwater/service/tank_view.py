@@ -9,11 +9,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
-from typing import Annotated, Literal
+from typing import Annotated, Literal, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
-from pydantic import BaseModel, ConfigDict, TypeAdapter, ValidationError
+from pydantic import BaseModel, ConfigDict, ValidationError
 from pydantic import Field as Told
 
 from slackwater.errors import InputErrors
@@ -31,6 +31,7 @@ from slackwater.society.field import Field, Stage, edge_for, party_rates, settle
 from slackwater.tank.rock import Rockwork, arranged
 from slackwater.tank.stone import Form, Stone
 
+M = TypeVar("M", bound=BaseModel)
 Array = NDArray[np.float64]
 Bytes = NDArray[np.uint8]
 Point = tuple[float, float, float]
@@ -196,10 +197,21 @@ def asked_of(told: object) -> Asked:
     InputErrors
         If it is no such question.
     """
+    return checked(Asked, told)
+
+
+def checked(model: type[M], told: object) -> M:
+    """Return what a page sent as the record that it should be.
+
+    Raises
+    ------
+    InputErrors
+        If it is not.
+    """
     try:
-        return TypeAdapter(Asked).validate_python(told)
+        return model.model_validate(told)
     except ValidationError as error:
-        raise InputErrors(source="what the page sent", faults=faults_of(error, Asked)) from None
+        raise InputErrors(source="what the page sent", faults=faults_of(error, model)) from None
 
 
 def pressed(view: TankView, asked: Asked) -> Pressed:

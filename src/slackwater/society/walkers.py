@@ -27,6 +27,9 @@ STEP_S = 1.0
 ANYWHERE = (-math.inf, math.inf)
 """The stretch of a walker that no divider holds back. [cm]"""
 
+MOST_CHASES = 20_000
+"""Attacks of a day that are kept one by one with a track."""
+
 _LEAST_DAYS = 2
 _BOXES_AND_CYLINDERS = frozenset({Shape.RECTANGULAR, Shape.CUBE, Shape.CYLINDER})
 
@@ -174,11 +177,15 @@ class Walk:
         Attacks of i on j, shape (D, n, n).
     track_cm
         Where each was in the first day, shape (T, n, 3), if asked for. [cm]
+    chases
+        Step, attacker and victim of the attacks of that day in turn, at most `MOST_CHASES`,
+        shape (K, 3), kept with the track.
     """
 
     outing: Outing
     by_day: NDArray[np.int64]
     track_cm: NDArray[np.float32] | None
+    chases: NDArray[np.int64]
 
     @property
     def attacks(self) -> NDArray[np.int64]:
@@ -239,19 +246,23 @@ def walk(scene: Scene, outing: Outing) -> Walk:
     kept = outing.steps // outing.stride if outing.stride else 0
     by_day = np.zeros((outing.days, count, count), np.int64)
     track = np.zeros((kept, count, 3), np.float32)
+    chases = np.full((MOST_CHASES if kept else 0, 3), -1, np.int64)
     for day, rng in enumerate(days):
-        _walk_a_day(scene, outing, rng, track if day == 0 else track[:0], by_day[day])
-    return Walk(outing, by_day, track if kept else None)
+        kept_of_it = (track, chases) if day == 0 else (track[:0], chases[:0])
+        _walk_a_day(scene, outing, rng, kept_of_it, by_day[day])
+    return Walk(outing, by_day, track if kept else None, chases[chases[:, 0] >= 0])
 
 
 def _walk_a_day(
     scene: Scene,
     outing: Outing,
     rng: np.random.Generator,
-    track: NDArray[np.float32],
+    kept: tuple[NDArray[np.float32], NDArray[np.int64]],
     attacks: NDArray[np.int64],
 ) -> None:
     from slackwater import kernels_walk
+
+    track, chases = kept
 
     rate = scene.between_per_h
     pairs = np.ascontiguousarray(np.argwhere(rate > 0.0))
@@ -259,7 +270,7 @@ def _walk_a_day(
     rock, water = _solids(scene), _water(scene)
     stride = outing.stride or outing.steps
     astray = kernels_walk.walk(
-        rng, _gaits(scene.walkers), water, rock, pairs, upto, outing.steps, stride, track, attacks
+        rng, _gaits(scene.walkers), water, rock, pairs, upto, outing.steps, stride, track, attacks, chases
     )
     if astray >= 0:
         raise _bad(

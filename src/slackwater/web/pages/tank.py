@@ -14,6 +14,7 @@ from slackwater.errors import SlackwaterError
 from slackwater.plan.question import Wanted
 from slackwater.report.outlines import Body
 from slackwater.service.counter_file import tank_file_of
+from slackwater.service.day import asked_day, day_of
 from slackwater.service.tank_view import Pressed, TankView, asked_of, open_view, pressed, sent_stones
 from slackwater.tank.stone import Form
 from slackwater.web.pages.counter import spoken_in
@@ -61,6 +62,13 @@ async def wire(socket: WebSocket) -> None:
         return
 
 
+@router.post("/tank/day")
+async def day(request: Request) -> Response:
+    """Return a day of walkers as a frame: a length, a JSON head, then positions in millimetres."""
+    told = await request.json()
+    return Response(await shell_of(request).desk.ask(_day, told), media_type="application/octet-stream")
+
+
 async def _shown(request: Request, text: str, *, is_invented: bool = False) -> Response:
     told = await shell_of(request).desk.ask(_told, text)
     told |= {"is_invented": is_invented, "forms": _HANDLED}
@@ -106,8 +114,7 @@ def _answered(view: TankView, told: object) -> bytes:
     """Return the answer to one question as a frame: a length, a JSON head, then the shades of both views."""
     asked = asked_of(told)
     found = pressed(view, asked)
-    head = json.dumps(_head(found, asked.number), separators=(",", ":")).encode()
-    return b"".join((len(head).to_bytes(_LENGTH_BYTES), head, found.above.tobytes(), found.front.tobytes()))
+    return _framed(_head(found, asked.number), found.above.tobytes(), found.front.tobytes())
 
 
 def _head(found: Pressed, number: int) -> dict[str, Any]:
@@ -128,6 +135,27 @@ def _head(found: Pressed, number: int) -> dict[str, Any]:
             for row in found.rows
         ],
     }
+
+
+def _day(told: object) -> bytes:
+    asked = asked_day(told)
+    found = day_of(open_view(asked.tank, _today()), asked.stones, asked.size, asked.seed)
+    head = {
+        "keys": found.keys,
+        "hours": found.hours,
+        "every": found.every_s,
+        "moments": len(found.track_mm),
+        "chases": found.chases.tolist(),
+        "said": found.said,
+    }
+    return _framed(head, found.track_mm.astype("<u2").tobytes())
+
+
+def _framed(head: dict[str, Any], *parts: bytes) -> bytes:
+    """Return a length, a JSON head padded so that what follows is aligned, and the parts."""
+    told = json.dumps(head, separators=(",", ":")).encode()
+    told += b" " * (-len(told) % _LENGTH_BYTES)
+    return b"".join((len(told).to_bytes(_LENGTH_BYTES), told, *parts))
 
 
 def _invented() -> str:

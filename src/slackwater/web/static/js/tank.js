@@ -23,6 +23,8 @@ let hue = hueOf(document.body);
 let first = null;
 let resting = 0;
 
+let show = null;
+
 const wire = new Wire('/tank/wire', { hello: boot.tank, onAnswer: answered, onState: told });
 
 /** Stones moved before the page was loaded anew; what does not fit this page is passed over. */
@@ -98,6 +100,7 @@ function difference(row) {
 }
 
 function swim(rows) {
+  if (show) return;
   for (const row of rows) {
     row.homes.forEach(([x, y, z], nth) => {
       place('above', row.key, nth, x, boot.glass.width - y);
@@ -148,6 +151,55 @@ function rulers() {
   }
 }
 
+/** Fetch a day of the walkers in this rockwork; the module that shows it is loaded only now. */
+async function watch() {
+  by('play').disabled = true;
+  by('day-said').textContent = 'The day is being walked …';
+  try {
+    const { DayShow, readDay } = await import('./day.js');
+    const body = JSON.stringify({ tank: boot.tank, stones: rock.stones, size: asked.size });
+    const answer = await fetch('/tank/day', { method: 'POST', headers: { 'content-type': 'application/json' }, body });
+    if (!answer.ok) throw new Error(await answer.text());
+    show = new DayShow(readDay(await answer.arrayBuffer()), views, boot.glass, moment);
+    show.scale = (animal) => (asked.size === 'grown' ? Number(animal.dataset.grown) : 1);
+    show.pace = Number(by('pace').value);
+    show.follow = by('follow').value;
+    by('moment').max = show.length;
+    by('hour-field').hidden = false;
+    by('day-said').textContent = `${show.day.said} ${show.day.chases.length} chases in ${show.day.hours} hours of light.`;
+    if (matchMedia('(prefers-reduced-motion: reduce)').matches) show.show(0); else show.play();
+  } catch (problem) {
+    by('day-said').textContent = `No day can be shown: ${problem.message}`;
+  }
+  by('play').disabled = false;
+}
+
+function moment(shown) {
+  const minutes = Math.floor(shown.seconds / 60);
+  by('hour').textContent = `${Math.floor(minutes / 60)}:${String(minutes % 60).padStart(2, '0')}`;
+  by('moment').value = shown.seconds;
+  by('play').textContent = shown.isPlaying ? 'Pause' : 'Go on';
+  root.dataset.rate = shown.rate.toFixed(0);
+}
+
+/** Other stones or sizes are another day. */
+function closeDay() {
+  if (!show) return;
+  show.close();
+  show = null;
+  by('hour-field').hidden = true;
+  by('play').textContent = 'Watch a day';
+  by('day-said').textContent = '';
+}
+
+by('play').addEventListener('click', () => {
+  if (!show) watch(); else if (show.isPlaying) show.pause(); else show.play();
+});
+by('pace').addEventListener('change', () => { if (show) show.pace = Number(by('pace').value); });
+by('follow').addEventListener('change', () => { if (show) { show.follow = by('follow').value; show.show(show.seconds); } });
+by('moment').addEventListener('input', () => { if (show) { show.pause(); show.show(Number(by('moment').value)); } });
+rock.addEventListener('change', closeDay);
+by('size').addEventListener('change', closeDay);
 rock.addEventListener('change', changed);
 rock.addEventListener('change', () => { if (stage.chosen !== null) chosen(stage.chosen); });
 by('undo').addEventListener('click', () => rock.undo());
