@@ -80,7 +80,10 @@ export class DayShow {
   close() {
     this.pause();
     for (const layer of Object.values(this.lines)) layer.remove();
-    for (const animals of Object.values(this.drawn)) for (const animal of animals) animal?.classList.remove('aside');
+    for (const animal of Object.values(this.drawn).flat()) {
+      animal?.classList.remove('aside');
+      animal?.querySelector('text')?.removeAttribute('transform');
+    }
   }
 
   #found(svg) {
@@ -109,6 +112,8 @@ export class DayShow {
         const scale = this.scale(animal);
         const faces = places[n][0] > before[n][0] + 0.05 ? -1 : 1;
         animal.setAttribute('transform', `translate(${x.toFixed(2)} ${y.toFixed(2)}) scale(${faces * scale} ${scale})`);
+        const number = animal.querySelector('text');
+        if (number) number.setAttribute('transform', `scale(${faces} 1)`);
         animal.classList.toggle('aside', this.follow !== '' && this.day.keys[n] !== this.follow);
       });
       this.lines[view].replaceChildren(...this.#chases(view, places));
