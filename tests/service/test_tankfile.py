@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from slackwater.errors import InputError, InputErrors
-from slackwater.service import tankfile_parts
+from slackwater.service import tankfile_parts, tankfile_rock, tankfile_tank
 from slackwater.service.tankfile import Away, TankFile, json_schema, load
 from slackwater.units import Money
 
@@ -105,7 +105,7 @@ def test_short_forms() -> None:
     assert load(with_line("sand: 2 in")).sand.depth_cm == pytest.approx(5.08)
     rock = load(with_line("rock: [{kind: slab, x: 20, y: 10, length: 30, width: 20, height: 5}]")).rock
     assert rock.pieces[0].kind == "slab"
-    assert rock.pieces[0].base_cm == 0.0
+    assert rock.pieces[0].base_cm is None
 
 
 def test_a_path_is_read_and_the_stock_lies_beside_it(tmp_path: Path) -> None:
@@ -136,14 +136,20 @@ SAID = [
     ("tank: {length: .inf}", "tank.length is inf; it is not a length", ""),
     ("tank: {length: [1]}", "tank.length is [1]; it is not a length", ""),
     ("tank: {lid: maybe}", "tank.lid is maybe; it is neither true nor false", ""),
-    ("tank: {shape: hexagon}", "tank.shape is hexagon; it is none of the words", "rectangular, cube"),
+    ("tank: {shape: egg}", "tank.shape is egg; it is none of the words", "rectangular, cube"),
     ("tank: 75 gal", "tank is 75 gal; it must be a block of its own", ""),
     (
         "tank: {length: 100, width: 50, height: 50, volume: 300 L}",
         "tank.volume is 300 L; these sides hold 250 L at most",
         "",
     ),
-    ("rock: reef.glb", "rock is reef.glb; scans of rock cannot be read yet", "by a layout and its mass"),
+    ("rock: reef.glb", "rock.scan is reef.glb; a scan lies beside a tank file", "Save the tank file beside"),
+    ("rock: reef.stl", "rock.scan is reef.stl; such a file does not say its unit", "Write unit: mm"),
+    (
+        "rock: reef.gltf",
+        "rock.scan.file is reef.gltf; scans are read from STL, OBJ, PLY and GLB",
+        "Save it as",
+    ),
     ("rock: heap", "rock.layout is heap; it is none of the words", "none, sparse, moderate"),
     (
         "rock: [{x: 1, length: 9, width: 9, height: 9}]",
@@ -347,7 +353,7 @@ def test_the_schema_describes_every_key() -> None:
     assert schema["title"] == "Slackwater tank file"
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
     assert '"two islands"' in text
-    for part in (tankfile_parts.Tank, tankfile_parts.Keeping, tankfile_parts.Wish, TankFile):
+    for part in (tankfile_tank.Tank, tankfile_rock.RockPiece, tankfile_parts.Keeping, TankFile):
         assert all(field.description for field in part.model_fields.values())
         for name, field in part.model_fields.items():
             assert f'"{field.alias or name}":' in text
@@ -355,10 +361,14 @@ def test_the_schema_describes_every_key() -> None:
 
 def test_the_words_are_those_of_the_model() -> None:
     from slackwater.society.company import Sex
-    from slackwater.tank import RockWord, Shape
+    from slackwater.tank import Corner, Form, RockWord, Shape
+    from slackwater.tank.stone import Side
 
-    assert set(get_args(tankfile_parts.Shape)) == set(Shape)
-    assert set(get_args(tankfile_parts.Layout)) == set(RockWord)
+    assert set(get_args(tankfile_tank.Shape)) == set(Shape)
+    assert set(get_args(tankfile_tank.Corner)) == set(Corner)
+    assert set(get_args(tankfile_rock.Form)) == set(Form)
+    assert set(get_args(tankfile_rock.Side)) == set(Side)
+    assert set(get_args(tankfile_rock.Layout)) == set(RockWord)
     assert set(get_args(tankfile_parts.Sex)) == set(Sex)
 
 

@@ -42,6 +42,8 @@ def doubts(question: Question) -> tuple[Doubt, ...]:
 
 
 def _reglassed(question: Question, glass: Glass) -> Question:
+    if question.rockworks[0].stones:
+        return replace(question, glass=glass)
     rocks = tuple(preset(r.word, glass, r.sand_cm, v) for v, r in enumerate(question.rockworks[:1]))
     return replace(question, glass=glass, rockworks=rocks)
 

@@ -10,7 +10,8 @@ from pydantic import Field, ValidationError
 from slackwater.errors import InputErrors
 from slackwater.service.faults import faults_of
 from slackwater.service.plain_data import parse, read_text
-from slackwater.service.tankfile_parts import MOST_ENTRIES, MOST_OF_ONE_KIND, AnimalName, Part
+from slackwater.service.tankfile_base import MOST_ENTRIES, Part
+from slackwater.service.tankfile_parts import MOST_OF_ONE_KIND, AnimalName
 from slackwater.service.tankfile_values import AnimalCm, Day, Days
 
 

@@ -13,7 +13,7 @@ from slackwater.errors import InputError, InputErrors, UnknownTaxonError
 from slackwater.service.animals import meant
 from slackwater.service.faults import faults_of
 from slackwater.service.plain_data import parse, read_text
-from slackwater.service.tankfile_parts import Part
+from slackwater.service.tankfile_base import Part
 from slackwater.service.tankfile_values import Day, fault
 from slackwater.taxa.facts import FactTable, Trait, load_traits, shipped_facts, using
 from slackwater.taxa.house import LOOKALIKE, HouseAnimal, HouseFact, HouseName, HouseNotes

@@ -15,15 +15,13 @@ from slackwater.plan.compose import make_plan, today_plan_date
 from slackwater.plan.quarantine import clocks
 from slackwater.plan.question import QuarantineRoom, Question, Wanted
 from slackwater.plan.records import Assumption, Plan
-from slackwater.service.counter import USUAL_LENGTH_CM, usual_glass
 from slackwater.service.stock import Held, from_stock, read_stock, stock_notes
 from slackwater.service.tallies import with_tallies
+from slackwater.service.tank_of import rockworks_of, told_glass
 from slackwater.service.tankfile import Animals, Resident, TankFile, Wish, load
 from slackwater.service.tankfile_parts import GivenAt, Seen
 from slackwater.society.company import Keeping, Sex
-from slackwater.tank.pieces import Piece, PieceKind
-from slackwater.tank.rock import Rockwork, custom, preset
-from slackwater.tank.shapes import Glass, Shape
+from slackwater.tank.shapes import Glass
 from slackwater.taxa.facts import Species, load_facts
 from slackwater.taxa.names import Meaning, Verdict, understand
 
@@ -99,10 +97,10 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
     """
     assumed: list[Assumption] = []
     start = tank_file.limits.start or today_plan_date(today)
-    glass = _glass(tank_file, assumed)
+    glass = told_glass(tank_file.tank, assumed)
     stock = read_stock(Path(tank_file.stock)) if tank_file.stock else ()
     residents, wishes = _company(tank_file, glass, stock, assumed)
-    rocks, word, told = _rock(tank_file, glass, assumed)
+    rocks, word, told = rockworks_of(tank_file, glass, assumed)
     water = tank_file.water
     room = _quarantine(tank_file)
     if room is None or room.tanks == 0:
@@ -166,77 +164,6 @@ def _notes(tank_file: TankFile) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _glass(tank_file: TankFile, assumed: list[Assumption]) -> Glass:
-    """Return the glass; sides not told follow from the volume or are those of usual make."""
-    tank = tank_file.tank
-    shape = Shape(tank.shape)
-    if not tank.length_cm and not tank.volume_l:
-        assumed.append(Assumption("tank length", f"{USUAL_LENGTH_CM:.0f} cm", _LENGTH_COST))
-    length = tank.length_cm or _length_for(tank.volume_l)
-    told = {"width": tank.width_cm, "height": tank.height_cm}
-    if tank.volume_l and not (tank.length_cm and all(told.values())):
-        sides = _sides(tank.volume_l, length, told)
-        taken = " x ".join(f"{side:.0f}" for side in (length, sides["width"], sides["height"]))
-        assumed.append(Assumption("tank sides", f"{taken} cm from {tank.volume_l:.0f} L", _LENGTH_COST))
-    else:
-        usual = usual_glass(length)
-        sides = {"width": tank.width_cm or usual.width_cm, "height": tank.height_cm or usual.height_cm}
-        for name, side in told.items():
-            if side is None:
-                cost = "less water means more chasing"
-                assumed.append(Assumption(f"tank {name}", f"{sides[name]:.0f} cm", cost))
-    width, height = sides["width"], sides["height"]
-    width = width if shape is Shape.RECTANGULAR else length
-    return Glass(shape, length, width, length if shape is Shape.CUBE else height)
-
-
-_LENGTH_COST = "length decides more than volume: measure it"
-
-
-def _length_for(volume_l: float | None) -> float:
-    """Return the length of a usual tank of a volume, 2.2 times as long as wide and high. [cm]"""
-    if volume_l is None:
-        return USUAL_LENGTH_CM
-    return float((1000.0 * volume_l * 2.2**2) ** (1.0 / 3.0))
-
-
-def _sides(volume_l: float, length_cm: float, told: dict[str, float | None]) -> dict[str, float]:
-    """Return width and height that hold a volume at a length, those told kept. [cm]"""
-    across = 1000.0 * volume_l / length_cm
-    for side in told.values():
-        across /= side or 1.0
-    free = sum(1 for side in told.values() if side is None)
-    return {name: side or across ** (1.0 / free) for name, side in told.items()}
-
-
-def _rock(
-    tank_file: TankFile, glass: Glass, assumed: list[Assumption]
-) -> tuple[tuple[Rockwork, ...], str, bool]:
-    """Return the rock layouts to judge, the word for them, and whether they were told."""
-    rock = tank_file.rock
-    sand = tank_file.sand.depth_cm
-    if sand is None:
-        sand = 5.0
-        assumed.append(Assumption("sand", "5 cm", "sand sleepers and burrowers need more"))
-    if rock.pieces:
-        pieces = tuple(
-            Piece(
-                PieceKind(p.kind),
-                (p.x_cm, p.y_cm, p.base_cm + p.height_cm / 2.0),
-                (p.length_cm / 2.0, p.width_cm / 2.0, p.height_cm / 2.0),
-                p.turn_deg * 3.141592653589793 / 180.0,
-            )
-            for p in rock.pieces
-        )
-        return (custom(pieces, (), sand),), "as listed", True
-    word = rock.layout or "moderate"
-    if rock.layout is None:
-        assumed.append(Assumption("rock", "moderate", "bare tanks are harder on the chased"))
-    variants = (0,) if word == "none" else (0, 1, 2)
-    layouts = tuple(preset(word, glass, sand, v, rock.mass_kg) for v in variants)
-    return layouts, word, rock.layout is not None
-
-
 def _keeping(tank_file: TankFile, assumed: list[Assumption]) -> Keeping:
     keeping = tank_file.keeping
     lid = tank_file.tank.lid
@@ -251,10 +178,17 @@ def _keeping(tank_file: TankFile, assumed: list[Assumption]) -> Keeping:
         food_both_ends=len(set(keeping.food)) == len(get_args(GivenAt)),
         strong_first=keeping.strong_first,
         corals=tuple(keeping.corals),
-        inverts=tuple(keeping.inverts),
+        inverts=_inverts(tank_file),
         temperature_c=tank_file.water.temperature_c,
         salinity=tank_file.water.practical_salinity,
     )
+
+
+def _inverts(tank_file: TankFile) -> tuple[str, ...]:
+    """Return the invertebrates told, an anemone that stands among the rock included."""
+    told = tuple(tank_file.keeping.inverts)
+    stands = any(piece.kind == "anemone" for piece in tank_file.rock.pieces)
+    return (*told, "anemone") if stands and "anemone" not in told else told
 
 
 def _company(

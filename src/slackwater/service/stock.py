@@ -16,7 +16,8 @@ from slackwater.plan.question import Wanted
 from slackwater.service.animals import meant
 from slackwater.service.faults import faults_of
 from slackwater.service.plain_data import read_text
-from slackwater.service.tankfile_parts import MOST_OF_ONE_KIND, AnimalName, Part, Sex
+from slackwater.service.tankfile_base import Part
+from slackwater.service.tankfile_parts import MOST_OF_ONE_KIND, AnimalName, Sex
 from slackwater.service.tankfile_values import AnimalCm, Day, Price, one_of
 from slackwater.society.company import Sex as SexOf
 

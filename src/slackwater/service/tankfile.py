@@ -11,23 +11,22 @@ from pydantic import Field, ValidationError
 from slackwater.errors import InputError, InputErrors
 from slackwater.service.faults import faults_of
 from slackwater.service.plain_data import parse, read_text
+from slackwater.service.tankfile_base import MOST_ENTRIES, Part
 from slackwater.service.tankfile_parts import (
-    MOST_ENTRIES,
     SHORT_FORMS,
     Animals,
     Keeper,
     Keeping,
     Limits,
-    Part,
     Quarantine,
     Resident,
-    Rock,
-    RockPiece,
     Sand,
-    Tank,
     Water,
     Wish,
 )
+from slackwater.service.tankfile_rock import SHORT_FORMS as ROCK_FORMS
+from slackwater.service.tankfile_rock import Rock, RockHole, RockPiece, Scan
+from slackwater.service.tankfile_tank import Overflow, Tank
 from slackwater.service.tankfile_values import Away, fault
 
 __all__ = [
@@ -36,11 +35,14 @@ __all__ = [
     "Keeper",
     "Keeping",
     "Limits",
+    "Overflow",
     "Quarantine",
     "Resident",
     "Rock",
+    "RockHole",
     "RockPiece",
     "Sand",
+    "Scan",
     "Tank",
     "TankFile",
     "Water",
@@ -94,44 +96,65 @@ def load(given: Path | str, *, nobody_ok: bool = False) -> TankFile:
         If it can, but something in it will not do; all faults at once.
     """
     if isinstance(given, str) and ("\n" in given or given.lstrip().startswith("{")):
-        return _checked(parse(given, "the tank file"), "the tank file", nobody_ok=nobody_ok)
+        return _checked(parse(given, "the tank file"), "the tank file", None, nobody_ok=nobody_ok)
     path = Path(given)
-    tank_file = _checked(parse(read_text(path), path.name), path.name, nobody_ok=nobody_ok)
-    if tank_file.stock is None:
-        return tank_file
-    return tank_file.model_copy(update={"stock": str(path.parent / tank_file.stock)})
+    return _checked(parse(read_text(path), path.name), path.name, path.parent, nobody_ok=nobody_ok)
 
 
 def json_schema() -> dict[str, object]:
     """Return the format of the tank file as a JSON Schema (draft 2020-12)."""
     schema = TankFile.model_json_schema()
     blocks = schema["$defs"]
-    for name, forms in SHORT_FORMS.items():
+    for name, forms in {**SHORT_FORMS, **ROCK_FORMS}.items():
         blocks[name] = {"title": name, "anyOf": [blocks[name], *forms]}
     dialect = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
     return dialect | schema | {"title": "Slackwater tank file"}
 
 
-def _checked(data: object, source: str, *, nobody_ok: bool) -> TankFile:
+def _checked(data: object, source: str, folder: Path | None, *, nobody_ok: bool) -> TankFile:
     try:
-        tank_file = TankFile.model_validate(data)
+        tank_file = _beside(folder, TankFile.model_validate(data))
     except ValidationError as error:
         raise InputErrors(source=source, faults=faults_of(error, TankFile)) from None
-    faults = list(_misfits(tank_file))
+    faults = list(_misfits(tank_file, folder))
     if not (nobody_ok or tank_file.company or tank_file.wishes):
         faults.append(fault("empty", "a plan needs animals", "Add a company or wishes.", "wishes"))
+    if not faults:
+        faults = list(_stones_stand(tank_file))
     if faults:
         raise InputErrors(source=source, faults=faults)
     return tank_file
 
 
-def _misfits(tank_file: TankFile) -> Iterator[InputError]:
+def _beside(folder: Path | None, tank_file: TankFile) -> TankFile:
+    """Return the tank file with the files that it names found beside it."""
+    if folder is None:
+        return tank_file
+    scan = tank_file.rock.scan
+    if scan is not None:
+        placed = scan.model_copy(update={"file": str(folder / scan.file)})
+        rock = tank_file.rock.model_copy(update={"scan": placed})
+        tank_file = tank_file.model_copy(update={"rock": rock})
+    if tank_file.stock is None:
+        return tank_file
+    return tank_file.model_copy(update={"stock": str(folder / tank_file.stock)})
+
+
+def _misfits(tank_file: TankFile, folder: Path | None) -> Iterator[InputError]:
     """Find what each part allows by itself but the parts together do not."""
+    yield from _scan_has_a_folder(tank_file, folder)
     yield from _rock_fits_the_tank(tank_file)
     yield from _pieces_fit_the_tank(tank_file)
     yield from _sand_fits_the_tank(tank_file)
     yield from _one_currency(tank_file)
     yield from _residents_came_before_the_start(tank_file)
+
+
+def _scan_has_a_folder(tank_file: TankFile, folder: Path | None) -> Iterator[InputError]:
+    scan = tank_file.rock.scan
+    if scan and folder is None:
+        limit = "a scan lies beside a tank file, and this one was given as text"
+        yield fault(scan.file, limit, "Save the tank file beside the scan, and give its path.", "rock.scan")
 
 
 def _rock_fits_the_tank(tank_file: TankFile) -> Iterator[InputError]:
@@ -146,9 +169,9 @@ def _pieces_fit_the_tank(tank_file: TankFile) -> Iterator[InputError]:
     tank = tank_file.tank
     for number, piece in enumerate(tank_file.rock.pieces, start=1):
         reaches = (
-            ("x", piece.x_cm, tank.length_cm),
-            ("y", piece.y_cm, tank.width_cm),
-            ("height", piece.base_cm + piece.height_cm, tank.height_cm),
+            ("x", piece.x_cm, tank.inner_length_cm),
+            ("y", piece.y_cm, tank.inner_width_cm),
+            ("height", (piece.base_cm or 0.0) + piece.height_cm, tank.water_cm),
         )
         for key, reach_cm, room_cm in reaches:
             if room_cm is not None and reach_cm > room_cm:
@@ -157,8 +180,21 @@ def _pieces_fit_the_tank(tank_file: TankFile) -> Iterator[InputError]:
                 yield fault(f"{reach_cm:g} cm", limit, remedy, f"rock.pieces[{number}].{key}")
 
 
+def _stones_stand(tank_file: TankFile) -> Iterator[InputError]:
+    """Find listed stones that could not stand as they are placed."""
+    if not (tank_file.rock.pieces or tank_file.rock.scan):
+        return
+    from slackwater.service.tank_of import standing_faults, told_glass
+
+    try:
+        yield from standing_faults(tank_file, told_glass(tank_file.tank, []))
+    except InputError as error:
+        where = f"rock.{error.field}" if error.field else "rock"
+        yield fault(error.given, error.limit, error.remedy, where)
+
+
 def _sand_fits_the_tank(tank_file: TankFile) -> Iterator[InputError]:
-    depth_cm, height_cm = tank_file.sand.depth_cm, tank_file.tank.height_cm
+    depth_cm, height_cm = tank_file.sand.depth_cm, tank_file.tank.water_cm
     if depth_cm and height_cm and depth_cm >= height_cm:
         limit = f"the water is {height_cm:g} cm high"
         yield fault(f"{depth_cm:g} cm", limit, "Check the depth and its unit.", "sand.depth")

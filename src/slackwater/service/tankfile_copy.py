@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -10,6 +11,7 @@ from pydantic import BaseModel
 
 from slackwater.service.tankfile import TankFile, load
 from slackwater.service.tankfile_values import Away
+from slackwater.tank.pieces import Piece, PieceKind
 from slackwater.units import Money
 
 Plain = dict[str, object]
@@ -34,7 +36,36 @@ def plain_copy(tank_file: TankFile) -> Plain:
 
     Quantities are written with their unit, so that nothing is rounded on the way.
     """
-    return {key: value for key, value in plain_values(tank_file).items() if key not in _LEFT_OUT}
+    plain = {key: value for key, value in plain_values(tank_file).items() if key not in _LEFT_OUT}
+    if tank_file.rock.scan is not None:
+        plain["rock"] = _without_scan(tank_file, plain["rock"])
+    return plain
+
+
+def _without_scan(tank_file: TankFile, rock: object) -> Plain:
+    """Return rock with the bodies of its scan as pieces, so that the copy needs no other file."""
+    from slackwater.service.tank_of import stones_of, told_glass
+    from slackwater.tank.stone import bodies
+
+    plain = dict(rock) if isinstance(rock, dict) else {}
+    plain.pop("scan")
+    scanned, *_ = stones_of(tank_file, told_glass(tank_file.tank, []))
+    whole_l = scanned.solid_l
+    share = scanned.weight_kg / whole_l
+    pieces = [_as_piece(piece, share * piece.volume_l) for piece in bodies(scanned)]
+    return plain | {"pieces": [*pieces, *plain.get("pieces", [])]}
+
+
+def _as_piece(piece: Piece, mass_kg: float) -> Plain:
+    length, width, height = (2.0 * half for half in piece.half_cm)
+    kind = "slab" if piece.kind is PieceKind.SLAB else "boulder"
+    sizes = {"length": length, "width": width, "height": height}
+    x, y, z = piece.centre_cm
+    places = {"x": x, "y": y, "base": max(z - piece.spans_cm[2], 0.0)}
+    plain: Plain = {"kind": kind, "fixed": True, "mass": f"{max(mass_kg, 0.1):.6g} kg"}
+    plain |= {key: f"{value:.6g} cm" for key, value in (places | sizes).items()}
+    plain |= {"turn": f"{math.degrees(piece.yaw_rad):.6g}", "tilt": f"{math.degrees(piece.tilt_rad):.6g}"}
+    return plain
 
 
 def plain_values(part: BaseModel) -> Plain:

@@ -1,27 +1,17 @@
-"""The parts of a tank file: what may stand in it, and within which limits.
+"""The parts of a tank file, glass and rock apart: what may stand in it, and within which limits.
 
-Names in the file are plain (`length: 48 in`); the attributes carry the unit they were turned
-into (`length_cm`). What was not told is None here: who needs it assumes it, and says so. The
-words are those of `tank` and `society`; a test holds the two together, so that a file with a
+The words are those of `tank` and `society`; a test holds the two together, so that a file with a
 fault in it is answered without loading either.
 """
 
 from __future__ import annotations
 
-import math
-import re
 from collections.abc import Mapping
 from typing import Annotated, Literal, Self, get_args
 
-from pydantic import (
-    AliasGenerator,
-    BaseModel,
-    ConfigDict,
-    Field,
-    StringConstraints,
-    model_validator,
-)
+from pydantic import Field, StringConstraints, model_validator
 
+from slackwater.service.tankfile_base import MOST_ENTRIES, Part
 from slackwater.service.tankfile_values import (
     AnimalCm,
     Celsius,
@@ -29,30 +19,20 @@ from slackwater.service.tankfile_values import (
     Day,
     Days,
     Gravity,
-    Kilograms,
     Litres,
     Period,
-    PlaceCm,
     Price,
-    RockCm,
     Salinity,
     SandCm,
-    TankCm,
     fault,
     gravity_meanings,
     one_of,
 )
 
 MOST_OF_ONE_KIND = 60
-MOST_ENTRIES = 200
 
 _MARKINGS = {"60/60": "60/60 F", "20/20": "20/20 C", "25/25": "25/25 C"}
-_UNIT_ENDING = re.compile("_(cm|l|c|kg|deg)$")
-_SCAN = re.compile(r".*\.(glb|gltf|stl|obj|ply)", re.IGNORECASE)
 
-Shape = Literal["rectangular", "cube", "cylinder"]
-Layout = Literal["none", "sparse", "moderate", "dense", "wall", "two islands", "bommies"]
-PieceKind = Literal["boulder", "slab"]
 GivenAt = Literal["floated", "sunk"]
 Grain = Literal["fine", "medium", "coarse", "mixed"]
 Hydrometer = Literal["60/60 F", "20/20 C", "25/25 C"]
@@ -72,107 +52,11 @@ AnimalName = Annotated[str, StringConstraints(strip_whitespace=True, min_length=
 
 
 SHORT_FORMS: Mapping[str, tuple[Mapping[str, object], ...]] = {
-    "Rock": ({"enum": list(get_args(Layout))}, {"type": "array", "items": {"$ref": "#/$defs/RockPiece"}}),
     "Sand": ({"type": ["string", "number"], "examples": ["5 cm", "none"]},),
     "Resident": ({"type": "string"},),
     "Wish": ({"type": "string"},),
 }
 """What may stand in place of a whole block, as JSON Schemas."""
-
-
-class Part(BaseModel):
-    """A block of a tank file; a key it does not know is a fault."""
-
-    model_config = ConfigDict(
-        frozen=True,
-        extra="forbid",
-        allow_inf_nan=False,
-        alias_generator=AliasGenerator(alias=lambda name: _UNIT_ENDING.sub("", name)),
-    )
-
-    @model_validator(mode="before")
-    @classmethod
-    def _empty_is_untold(cls, given: object) -> object:
-        """Take a key with nothing behind it as one that was left out."""
-        if isinstance(given, dict):
-            return {key: value for key, value in given.items() if value is not None}
-        return given
-
-
-class Tank(Part):
-    """The glass, in inner sizes, and what lies on it."""
-
-    shape: Annotated[Shape, one_of(get_args(Shape), {"box": "rectangular"})] = Field(
-        "rectangular",
-        description="Outline of the tank; a box is a rectangular one.",
-        json_schema_extra={"enum": [*get_args(Shape), "box"]},
-    )
-    length_cm: TankCm | None = Field(None, description="Inner length, left to right.")
-    width_cm: TankCm | None = Field(None, description="Inner width, front to back.")
-    height_cm: TankCm | None = Field(None, description="Height of the water above the floor.")
-    volume_l: Litres | None = Field(None, description="Inner volume, if a side is not known.")
-    sump_l: Litres | None = Field(None, description="Water in the sump.")
-    lid: bool | None = Field(None, description="Whether the tank is covered.")
-
-    @model_validator(mode="after")
-    def _volume_fits(self) -> Self:
-        """Refuse a volume that the sides cannot hold; a twentieth more is rounding."""
-        sides = (self.length_cm, self.width_cm, self.height_cm)
-        if self.volume_l is None or None in sides:
-            return self
-        holds_l = self.gross_l or 0.0
-        if self.volume_l > 1.05 * holds_l:
-            limit = f"these sides hold {holds_l:.0f} L at most"
-            raise fault(f"{self.volume_l:.0f} L", limit, "Measure the inner sides again.", "volume")
-        return self
-
-    @property
-    def gross_l(self) -> float | None:
-        """Volume by the sides, or as told, or None. [L]"""
-        if self.length_cm is None or self.width_cm is None or self.height_cm is None:
-            return self.volume_l
-        roundness = math.pi / 4.0 if self.shape == "cylinder" else 1.0
-        return roundness * self.length_cm * self.width_cm * self.height_cm / 1000.0
-
-
-class RockPiece(Part):
-    """One piece of rock, by the box around it."""
-
-    kind: Annotated[PieceKind, one_of(get_args(PieceKind))] = Field(
-        "boulder", description="Its form: rounded, or flat as a plate or roof."
-    )
-    x_cm: PlaceCm = Field(description="Middle of the piece from the left pane.")
-    y_cm: PlaceCm = Field(description="Middle of the piece from the front pane.")
-    base_cm: PlaceCm = Field(0.0, description="Foot of the piece above the floor.")
-    length_cm: RockCm = Field(description="Size along its own long side.")
-    width_cm: RockCm = Field(description="Size across it.")
-    height_cm: RockCm = Field(description="Size upward.")
-    turn_deg: float = Field(0.0, ge=-360.0, le=360.0, description="Turned about the vertical, degrees.")
-
-
-class Rock(Part):
-    """The rockwork: a word, or an arrangement with its mass, or piece by piece."""
-
-    layout: Annotated[Layout, one_of(get_args(Layout))] | None = Field(
-        None, description="How much rock there is, or how it is arranged."
-    )
-    mass_kg: Kilograms | None = Field(None, description="Mass of all rock.")
-    pieces: tuple[RockPiece, ...] = Field(
-        (), max_length=MOST_ENTRIES, description="Each piece, with its place."
-    )
-
-    @model_validator(mode="before")
-    @classmethod
-    def _short_forms(cls, given: object) -> object:
-        """Read `moderate`, `two islands` and a bare list of pieces."""
-        if isinstance(given, list):
-            return {"pieces": given}
-        if not isinstance(given, str):
-            return given
-        if _SCAN.fullmatch(given):
-            remedy = "Describe the rock by a layout and its mass, or by pieces."
-            raise fault(given, "scans of rock cannot be read yet", remedy)
-        return {"layout": given}
 
 
 class Sand(Part):
