@@ -52,6 +52,14 @@ EXAMPLES = [
         ),
     ),
     (
+        StaleEditError(record="tank 12", changed_by="Bo", changed_at="10:15", changes=["sand taken out"]),
+        5,
+        (
+            "tank 12 is older than what is kept; Bo changed it at 10:15 (sand taken out). "
+            "Open it again, compare the two, and save what should hold."
+        ),
+    ),
+    (
         StoreError(store="shop.db", problem="its schema is older", remedy="Run the migrations."),
         6,
         "shop.db cannot be used; its schema is older. Run the migrations.",

@@ -130,16 +130,22 @@ class StaleEditError(SlackwaterError):
         Who changed it meanwhile.
     changed_at
         When they did, as it should be read.
+    changes
+        What they changed, a clause each; may be empty.
     """
 
     exit_code: ClassVar[int] = 5
 
-    def __init__(self, *, record: str, changed_by: str, changed_at: str) -> None:
+    def __init__(
+        self, *, record: str, changed_by: str, changed_at: str, changes: Sequence[str] = ()
+    ) -> None:
         self.record = record
         self.changed_by = changed_by
         self.changed_at = changed_at
+        self.changes = tuple(changes)
+        what = f" ({'; '.join(changes)})" if changes else ""
         super().__init__(
-            f"{record} is older than what is kept; {changed_by} changed it at {changed_at}. "
+            f"{record} is older than what is kept; {changed_by} changed it at {changed_at}{what}. "
             "Open it again, compare the two, and save what should hold."
         )
 

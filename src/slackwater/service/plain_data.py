@@ -23,8 +23,8 @@ _SAVE_AS_TEXT = "Save it as plain text in UTF-8, with the ending .yaml or .json.
 _A_PAGE = "Such a file is a page or two of text; check that it is the right one."
 
 
-def read_text(path: Path) -> str:
-    """Return the text of a file.
+def read_text(path: Path, largest_bytes: int = LARGEST_FILE_BYTES) -> str:
+    """Return the text of a file, of 10 MB at the most unless another size is given.
 
     Raises
     ------
@@ -36,11 +36,11 @@ def read_text(path: Path) -> str:
         raise _refusal(name, "not to be found", "it must be a file", "Check the name and the folder.")
     try:
         with path.open("rb") as file:
-            raw = file.read(LARGEST_FILE_BYTES + 1)
+            raw = file.read(largest_bytes + 1)
     except OSError as problem:
         limit = f"the system says: {problem.strerror}"
         raise _refusal(name, "closed to this program", limit, "Check who may read it.") from problem
-    _refuse_large(len(raw), name)
+    _refuse_large(len(raw), name, largest_bytes)
     return _decoded(raw, name)
 
 
@@ -63,9 +63,10 @@ def parse(text: str, source: str) -> object:
         raise _too_deep(source) from None
 
 
-def _refuse_large(size: int, source: str) -> None:
-    if size > LARGEST_FILE_BYTES:
-        raise _refusal(source, "larger than 10 MB", "10 MB is the most that is read", _A_PAGE)
+def _refuse_large(size: int, source: str, largest_bytes: int = LARGEST_FILE_BYTES) -> None:
+    if size > largest_bytes:
+        most = f"{largest_bytes / 1e6:.0f} MB"
+        raise _refusal(source, f"larger than {most}", f"{most} is the most that is read", _A_PAGE)
 
 
 def _decoded(raw: bytes, name: str) -> str:
