@@ -42,6 +42,8 @@ def test_the_commands_are_those_of_the_design() -> None:
         "whatif",
         "replan",
         "afterwards",
+        "rank",
+        "remedy",
         "check",
         "explain",
         "feed",

@@ -7,7 +7,19 @@ from typing import Annotated
 import typer
 
 from slackwater import __version__
-from slackwater.cli import animals, changing, choosing, counter, exam, plan, serving, tools, water, years
+from slackwater.cli import (
+    animals,
+    changing,
+    choosing,
+    counter,
+    exam,
+    plan,
+    quarrel,
+    serving,
+    tools,
+    water,
+    years,
+)
 from slackwater.cli.faults import Commands
 
 app = typer.Typer(
@@ -40,7 +52,7 @@ def _program(
     """Plan and keep marine tanks whose fish leave one another in peace."""
 
 
-for group in (plan, choosing, changing, counter, years, exam, animals, water, serving, tools):
+for group in (plan, choosing, changing, quarrel, counter, years, exam, animals, water, serving, tools):
     group.add_to(app)
 
 

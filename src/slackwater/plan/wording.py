@@ -20,6 +20,11 @@ def opening(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def listed(names: Sequence[str]) -> str:
+    """Return names with commas and a last "and"."""
+    return " and ".join(part for part in (", ".join(names[:-1]), *names[-1:]) if part)
+
+
 def verdict_sentence(made: Draft) -> str:
     """Return the verdict as one sentence with order, and the worst-off animal."""
     q = made.question

@@ -17,6 +17,7 @@ Array = NDArray[np.float64]
 
 _LOW, _HIGH = 0.05, 0.95
 _MOST_LN = 600.0
+_MOST_CELLS, _LEAST_DRAWS = 8_000_000, 100
 
 
 @dataclass(frozen=True)
@@ -86,14 +87,15 @@ def drawn_norms(wins: Array, doubt: Doubt) -> Array:
     Notes
     -----
     Each pair's share of wins is Beta(s / c + 1/2, s' / c + 1/2), c chases a bout, also where they
-    never met; pairs are taken as independent.
+    never met; pairs are taken as independent. Very many animals get fewer draws.
     """
     rng = np.random.default_rng(doubt.seed)
     count = len(wins)
     upper = np.triu_indices(count, 1)
     won, lost = wins[upper] / doubt.clump, wins.T[upper] / doubt.clump
-    share = np.zeros((doubt.draws, count, count))
-    drawn = rng.beta(won + 0.5, lost + 0.5, size=(doubt.draws, len(won)))
+    draws = max(min(doubt.draws, _MOST_CELLS // max(count**2, 1)), _LEAST_DRAWS)
+    share = np.zeros((draws, count, count))
+    drawn = rng.beta(won + 0.5, lost + 0.5, size=(draws, len(won)))
     share[:, upper[0], upper[1]] = drawn
     share[:, upper[1], upper[0]] = 1.0 - drawn
     return ranks.normalised(ranks.david_scores(share))
@@ -162,7 +164,7 @@ def reversals(wins: Sequence[Won], clump: float, least_odds: float) -> tuple[Rev
     clump
         Chases that count as one. [-]
     least_odds
-        Odds from which a change is told. [-]
+        Odds from which a change is told; so many times more with every pair that is sought. [-]
 
     Notes
     -----
@@ -176,10 +178,11 @@ def reversals(wins: Sequence[Won], clump: float, least_odds: float) -> tuple[Rev
         row = pairs.setdefault(pair, {}).setdefault(won.on, [0, 0])
         row[0 if won.who == pair[0] else 1] += won.count
     found = []
+    bar = least_odds * max(len(pairs), 1)
     for pair, by_day in pairs.items():
         days = sorted(by_day)
         table = np.array([by_day[day] for day in days], float)
-        found += _changes(pair, days, table, _splits(table / clump, least_odds))
+        found += _changes(pair, days, table, _splits(table / clump, bar))
     return tuple(sorted(found, key=lambda r: (r.on, r.led, r.leads)))
 
 

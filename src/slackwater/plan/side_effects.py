@@ -1,0 +1,134 @@
+"""What a rung does to the others of a tank besides, in words; and the cautions of this company."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from slackwater.plan.quarrel_model import Case
+from slackwater.plan.remedies import Outcome, worse_for
+from slackwater.plan.rungs import TEXTS, Rung
+from slackwater.plan.wording import listed
+from slackwater.society.company import Situation
+from slackwater.society.judge import central_rates
+from slackwater.society.space import room_of, shortfall
+
+ROCK_OWNER = 0.5
+_HANDS_IN = frozenset(
+    {Rung.COVER, Rung.RESCAPE, Rung.BOX, Rung.TIMEOUT, Rung.DIVIDER, Rung.TRAP, Rung.REHOME}
+)
+_LEAVES = frozenset({Rung.TIMEOUT, Rung.TRAP, Rung.REHOME, Rung.ALONE})
+_LEADS_PER_H = 0.02
+
+
+def side_effects(case: Case, rung: Rung, found: Outcome | None) -> tuple[str, ...]:
+    """Return what else a rung does, the gravest first.
+
+    Parameters
+    ----------
+    case
+        The company and the two.
+    rung
+        Which rung.
+    found
+        What the model makes of it.
+    """
+    worse = worse_for(found, case.rules) if found else ()
+    told = [f"{e.animal} would be {e.would_be} instead of {e.was}" for e in worse]
+    told += [said for look in _LOOKS.get(rung, ()) if (said := look(case))]
+    return tuple(told)
+
+
+def _half_the_lane(case: Case) -> str:
+    glass, grace = case.situation.glass, case.rules["space_grace"]
+    half = room_of(glass, 0.5)
+    short = [
+        label
+        for label, animal in zip(case.labels, case.situation.animals, strict=True)
+        if shortfall(animal.species, half) > grace >= shortfall(animal.species, room_of(glass))
+    ]
+    said = f"it halves the lane to {half.length_cm:.0f} cm"
+    return f"{said}, too little in the long run for {listed(short)}" if short else said
+
+
+def _opens_rank(case: Case) -> str:
+    """Return who will settle rank anew if the attacker leads the tank."""
+    dealt = dealt_per_h(case)
+    order = sorted(range(len(dealt)), key=lambda n: -dealt[n])
+    if order[0] != case.who:
+        return ""
+    days = case.rules["ladder.reopens_days"]
+    nearest = [case.labels[n] for n in order[1:3] if dealt[n] >= _LEADS_PER_H]
+    among = f" among {listed(nearest)}" if len(nearest) > 1 else ""
+    return (
+        f"it leads the tank: rank opens again{among}, with chases for up to {days:.0f} days; add nobody then"
+    )
+
+
+def dealt_per_h(case: Case) -> list[float]:
+    """Return the chases an hour that each animal deals by the model. [1/h]"""
+    rate = central_rates(case.now, case.now.spans[0], 0.0)["rate"]
+    return [float(np.sum(row)) for row in rate]
+
+
+def _leaves_the_host(case: Case) -> str:
+    guards = case.attacker.species.word("breeding_guard") == "host"
+    return "the anemone loses its guard" if guards and case.situation.keeping.has_host else ""
+
+
+def _resets_owners(case: Case) -> str:
+    owners: list[str] = []
+    for n, (label, animal) in enumerate(zip(case.labels, case.situation.animals, strict=True)):
+        if n not in {case.who, case.whom}:
+            owners += [label] if animal.species.number("structure_use") >= ROCK_OWNER else []
+    said = f"it unsettles the other owners of rock: {listed(owners)}" if owners else ""
+    if case.attacker.species.number("structure_use") < ROCK_OWNER:
+        return "; ".join(filter(None, ("the chaser roams and owns little rock to lose", said)))
+    return said
+
+
+def _stays_in_sight(case: Case) -> str:
+    return f"in the box {case.labels[case.whom]} still sees its chaser"
+
+
+def _breaks_a_pair(case: Case) -> str:
+    mates = [
+        case.labels[a.index]
+        for a in case.situation.animals
+        if a.index != case.who and a.party_index == case.attacker.party_index and a.party.sex.value == "pair"
+    ]
+    return f"it parts {case.labels[case.who]} from its mate, {listed(mates)}" if mates else ""
+
+
+_LOOKS: dict[Rung, tuple[Callable[[Case], str], ...]] = {
+    Rung.RESCAPE: (_resets_owners,),
+    Rung.BOX: (_stays_in_sight,),
+    Rung.TIMEOUT: (_opens_rank, _leaves_the_host, _breaks_a_pair, _resets_owners),
+    Rung.DIVIDER: (_half_the_lane, _breaks_a_pair),
+    Rung.TRAP: (_opens_rank, _leaves_the_host, _breaks_a_pair),
+    Rung.REHOME: (_opens_rank, _leaves_the_host, _breaks_a_pair),
+    Rung.ALONE: (_opens_rank, _leaves_the_host, _breaks_a_pair),
+}
+
+
+def cautions(case: Case, rung: Rung) -> tuple[str, ...]:
+    """Return the cautions of a rung, those of this company's spines and bites with them."""
+    told = list(TEXTS[rung].cautions)
+    if rung in _HANDS_IN:
+        told += spines(case.situation)
+    return tuple(told)
+
+
+def spines(situation: Situation) -> list[str]:
+    """Return one line for each kind in the tank that can hurt a hand."""
+    found: dict[str, str] = {}
+    for animal in situation.animals:
+        species = animal.species
+        if species.word("venom") != "none" or species.word("weapon") in {"scalpel", "crusher"}:
+            what = species.text("hazard") or _HURTS.get(species.word("weapon"), "spines; no bare hand")
+            found[species.common_name] = f"{species.common_name}: {what.rstrip('.')}."
+    return list(found.values())
+
+
+_HURTS = {"scalpel": "a blade at the root of the tail; no bare hand", "crusher": "it bites hard"}
