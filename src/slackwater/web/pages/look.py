@@ -2,14 +2,34 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter, Request, Response
+from dataclasses import dataclass
 
+from fastapi import APIRouter, Request, Response
+from markupsafe import Markup
+
+from slackwater.web.pictures import fish
 from slackwater.web.shell import shell_of
 
 router = APIRouter()
+
+_DRAWN = ("Gramma loreto", "Zebrasoma flavescens", "Pseudocheilinus hexataenia", "Gymnothorax favagineus")
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """A drawing beside its name."""
+
+    name: str
+    picture: Markup
 
 
 @router.get("/look")
 async def look(request: Request) -> Response:
     """Show the parts that pages are made of."""
-    return shell_of(request).views.page(request, "look.html", script="look.js")
+    shell = shell_of(request)
+    drawn = await shell.desk.ask(_pictures)
+    return shell.views.page(request, "look.html", {"drawn": drawn}, script="look.js")
+
+
+def _pictures() -> list[_Drawn]:
+    return [_Drawn(name, fish(name)) for name in _DRAWN]

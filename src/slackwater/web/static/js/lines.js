@@ -44,6 +44,7 @@ export class Lines {
   typed(event) {
     const inputs = this.inputs;
     const n = inputs.indexOf(event.target);
+    if (n < 0) return;
     if (event.key === 'Enter') {
       event.preventDefault();
       (inputs[n + 1] ?? this.add()).focus();
