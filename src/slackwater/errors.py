@@ -136,9 +136,7 @@ class StaleEditError(SlackwaterError):
 
     exit_code: ClassVar[int] = 5
 
-    def __init__(
-        self, *, record: str, changed_by: str, changed_at: str, changes: Sequence[str] = ()
-    ) -> None:
+    def __init__(self, *, record: str, changed_by: str, changed_at: str, changes: Sequence[str] = ()) -> None:
         self.record = record
         self.changed_by = changed_by
         self.changed_at = changed_at

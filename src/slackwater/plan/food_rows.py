@@ -89,7 +89,7 @@ class FoodTable:
         return line < self.pool.residents or line - self.pool.residents in wishes
 
     def _pushes(self, animal: int) -> Whole:
-        return np.floor(_SCALE * self.push[animal]).astype(int)
+        return np.asarray(np.floor(_SCALE * self.push[animal]), dtype=np.int64)
 
     def _row(self, animal: int, least: int) -> Shortage:
         weights = self._weights(animal, self.full[animal] * (1.0 + least / _SCALE))
@@ -104,7 +104,7 @@ class FoodTable:
         eaten = -terms.eats[animal] * np.expm1(-terms.haste * lasts)
         given = terms.ration * terms.share[animal] * (1.0 - lasts / terms.longest)
         taken = self.members @ (eaten - given)
-        return np.floor(_SCALE * taken / np.abs(taken).max()).astype(int)
+        return np.asarray(np.floor(_SCALE * taken / np.abs(taken).max()), dtype=np.int64)
 
 
 def food_table(pool: Pool, most: Array) -> FoodTable:

@@ -189,7 +189,7 @@ def _middles(question: Question, size: Spot) -> list[Spot]:
 
 def _is_clear(question: Question, middle: Spot, size: Spot) -> bool:
     """Say whether a box is inside the glass and touches no rock, by points on a grid through it."""
-    from slackwater import kernels
+    from slackwater import kernels_tank
 
     steps = np.array(np.meshgrid(*(np.linspace(-0.5, 0.5, 4),) * 3)).reshape(3, -1).T
     points = np.ascontiguousarray(np.array(middle) + steps * np.array(size))
@@ -197,7 +197,7 @@ def _is_clear(question: Question, middle: Spot, size: Spot) -> bool:
     if not question.glass.contains(shrunk).all():
         return False
     rock = question.rockworks[0]
-    return not rock.pieces or bool((kernels.rock_distance(points, rock.table) > 0.0).all())
+    return not rock.pieces or bool((kernels_tank.rock_distance(points, rock.table) > 0.0).all())
 
 
 def _chaser(verdict: Judgement, wanted: Wanted) -> tuple[str, Array]:

@@ -74,11 +74,11 @@ def _spots(glass: Glass, rock: Rockwork) -> Array:
 
 
 def _is_free(places: Array, rock: Rockwork) -> NDArray[np.bool_]:
-    from slackwater import kernels
+    from slackwater import kernels_tank
 
     if not rock.pieces:
         return np.ones(len(places), dtype=bool)
-    return np.asarray(kernels.rock_distance(np.ascontiguousarray(places), rock.table) > 0.0)
+    return np.asarray(kernels_tank.rock_distance(np.ascontiguousarray(places), rock.table) > 0.0)
 
 
 def _seen(rock: Rockwork, spots: Array) -> NDArray[np.bool_]:
