@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 from starlette.websockets import WebSocketDisconnect
 
-from slackwater.web.pages.tank import _invented
+from slackwater.web.pages.tank import invented
 
 
 def boot_of(html: str) -> dict[str, Any]:
@@ -22,7 +22,7 @@ def frame_of(data: bytes) -> tuple[dict[str, Any], bytes]:
     return json.loads(data[4 : 4 + size]), data[4 + size :]
 
 
-def test_an_invented_tank_says_so(client: TestClient) -> None:
+def test_aninvented_tank_says_so(client: TestClient) -> None:
     page = client.get("/tank")
     assert page.status_code == 200
     assert "An invented tank" in page.text
@@ -54,7 +54,7 @@ def test_a_tank_file_with_faults_is_answered_in_words(client: TestClient) -> Non
 def test_stones_are_answered_by_a_frame(client: TestClient) -> None:
     stones = boot_of(client.get("/tank").text)["stones"]
     with client.websocket_connect("/tank/wire") as wire:
-        wire.send_text(_invented())
+        wire.send_text(invented())
         wire.send_text(json.dumps({"stones": stones, "number": 7}))
         head, shades = frame_of(wire.receive_bytes())
     assert head["number"] == 7
@@ -64,7 +64,7 @@ def test_stones_are_answered_by_a_frame(client: TestClient) -> None:
 
 def test_what_is_no_question_ends_the_wire(client: TestClient) -> None:
     with client.websocket_connect("/tank/wire") as wire:
-        wire.send_text(_invented())
+        wire.send_text(invented())
         wire.send_text('{"stones": 3}')
         with pytest.raises(WebSocketDisconnect) as ended:
             wire.receive_bytes()

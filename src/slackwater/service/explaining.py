@@ -105,8 +105,8 @@ def explain_pair(first: str, second: str, told: Told, rules: Rules | None = None
         first_scientific_name=one.species.name,
         second_scientific_name=two.species.name,
         day=there.day,
-        there=_direction(there, rules),
-        back=_direction(back, rules),
+        there=direction_of(there, rules),
+        back=direction_of(back, rules),
         company=tuple(p.species.common_name for p in scene.residents[1:]),
         assumptions=tuple(Assumption(d.what, d.taken, "") for d in doubts),
         house_notes=notes_behind(scene.species_names),
@@ -117,7 +117,8 @@ def _animal(verdict: Judgement, key: str) -> Individual:
     return next(a for a in verdict.situation.animals if a.party.key == key)
 
 
-def _direction(told: Explanation, rules: Rules) -> Direction:
+def direction_of(told: Explanation, rules: Rules) -> Direction:
+    """Return an explanation as it is shown."""
     return Direction(
         attacker=told.attacker,
         victim=told.victim,

@@ -13,7 +13,9 @@ from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
 
 from slackwater import __version__
+from slackwater.settings import Settings
 from slackwater.web import api, faults, pages
+from slackwater.web.cabinet import Cabinet
 from slackwater.web.desk import Desk
 from slackwater.web.files import StaticFiles
 from slackwater.web.guard import LARGEST_BODY_BYTES, LOOPBACK_NAMES, Guard
@@ -30,20 +32,22 @@ class WebOptions:
     """What a server is made with.
 
     `hosts` are the names it may be called by; `house` is the file of house notes; `warm` says
-    whether it gets ready for the first question while it starts.
+    whether it gets ready for the first question while it starts; `settings` say where tanks are
+    kept, those of the surroundings if left out.
     """
 
     hosts: Collection[str] = LOOPBACK_NAMES
     house: Path | None = None
     largest_body_bytes: int = LARGEST_BODY_BYTES
     warm: bool = True
+    settings: Settings | None = None
 
 
 def create_app(options: WebOptions | None = None) -> FastAPI:
     """Return the pages and the API as one ASGI app."""
     options = options or WebOptions()
     files = StaticFiles({name: partial(letters, weight) for name, weight in WEIGHTS.items()})
-    shell = Shell(files, Views(files), Desk(options.house), Works(options.house))
+    shell = Shell(files, Views(files), Desk(options.house), Works(options.house), Cabinet(options.settings))
     app = FastAPI(
         title="Slackwater",
         version=__version__,
@@ -75,3 +79,4 @@ async def _open(shell: Shell, _: FastAPI, *, warm: bool) -> AsyncIterator[None]:
     finally:
         shell.works.close()
         shell.desk.close()
+        shell.cabinet.close()

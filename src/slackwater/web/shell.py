@@ -7,6 +7,7 @@ from typing import cast
 
 from fastapi import Request
 
+from slackwater.web.cabinet import Cabinet
 from slackwater.web.desk import Desk
 from slackwater.web.files import StaticFiles
 from slackwater.web.views import Views
@@ -15,12 +16,13 @@ from slackwater.web.work import Works
 
 @dataclass(frozen=True)
 class Shell:
-    """The files, the views, the desk for quick answers and the works for long ones."""
+    """The files, the views, the desk for quick answers, the works for long ones, and what is kept."""
 
     files: StaticFiles
     views: Views
     desk: Desk
     works: Works
+    cabinet: Cabinet
 
 
 def shell_of(request: Request) -> Shell:

@@ -30,7 +30,7 @@ class Place:
     words: str
 
 
-PLACES = (Place("/", "At the counter"), Place("/tank", "Tank"))
+PLACES = (Place("/", "At the counter"), Place("/tank", "Tank"), Place("/tanks", "Tanks"))
 
 
 class Views:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import json
 from importlib import resources
 from typing import Any
@@ -17,6 +16,7 @@ from slackwater.service.counter_file import tank_file_of
 from slackwater.service.day import asked_day, day_of
 from slackwater.service.tank_view import Pressed, TankView, asked_of, open_view, pressed, sent_stones
 from slackwater.tank.stone import Form
+from slackwater.web.clock import today
 from slackwater.web.pages.counter import spoken_in
 from slackwater.web.pictures import ring, swimmer
 from slackwater.web.shell import Shell, shell_of
@@ -34,8 +34,8 @@ _HANDLED = tuple(form.value for form in Form if form is not Form.SAND_BED)
 async def tank(request: Request) -> Response:
     """Show the tank that the address tells, as at the counter, or an invented one."""
     if not request.query_params:
-        return await _shown(request, _invented(), is_invented=True)
-    text = await shell_of(request).desk.ask(tank_file_of, spoken_in(request), _today())
+        return await _shown(request, invented(), is_invented=True)
+    text = await shell_of(request).desk.ask(tank_file_of, spoken_in(request), today())
     return await _shown(request, text)
 
 
@@ -52,7 +52,7 @@ async def wire(socket: WebSocket) -> None:
     shell: Shell = socket.app.state.shell
     await socket.accept()
     try:
-        view = await shell.desk.ask(open_view, await socket.receive_text(), _today())
+        view = await shell.desk.ask(open_view, await socket.receive_text(), today())
         while True:
             told = json.loads(await socket.receive_text())
             await socket.send_bytes(await shell.desk.ask(_answered, view, told))
@@ -77,7 +77,7 @@ async def _shown(request: Request, text: str, *, is_invented: bool = False) -> R
 
 def _told(text: str) -> dict[str, Any]:
     """Return what the page shows of a tank file."""
-    view = open_view(text, _today())
+    view = open_view(text, today())
     glass = view.question.glass
     size = {"length": glass.length_cm, "width": glass.width_cm, "height": glass.height_cm}
     boot = {"tank": text, "glass": size, "stones": sent_stones(view.stones)}
@@ -139,7 +139,7 @@ def _head(found: Pressed, number: int) -> dict[str, Any]:
 
 def _day(told: object) -> bytes:
     asked = asked_day(told)
-    found = day_of(open_view(asked.tank, _today()), asked.stones, asked.size, asked.seed)
+    found = day_of(open_view(asked.tank, today()), asked.stones, asked.size, asked.seed)
     head = {
         "keys": found.keys,
         "hours": found.hours,
@@ -158,9 +158,6 @@ def _framed(head: dict[str, Any], *parts: bytes) -> bytes:
     return b"".join((len(told).to_bytes(_LENGTH_BYTES), told, *parts))
 
 
-def _invented() -> str:
+def invented() -> str:
+    """Return the text of the demonstration's tank file."""
     return (resources.files("slackwater.data") / "demo.yaml").read_text(encoding="utf-8")
-
-
-def _today() -> dt.date:
-    return dt.datetime.now().astimezone().date()

@@ -1,0 +1,233 @@
+"""`/tanks`: tanks that are kept, the company of each, and what others change meanwhile."""
+
+from __future__ import annotations
+
+import asyncio
+import json
+from collections.abc import Mapping, Sequence
+from typing import Any
+from urllib.parse import parse_qs
+
+from fastapi import APIRouter, Request, Response, WebSocket, WebSocketDisconnect
+from starlette.responses import JSONResponse, RedirectResponse
+
+from slackwater.errors import InputError, SlackwaterError
+from slackwater.service.company_table import COLUMNS, CompanyRow, company_rows, with_company
+from slackwater.service.tank_view import open_view
+from slackwater.service.tanks import (
+    KeptTank,
+    add_tank,
+    changes_since,
+    list_tanks,
+    merge_revision,
+    open_tank,
+    revisions,
+)
+from slackwater.service.troubles import figures, troubles, why
+from slackwater.web.clock import today
+from slackwater.web.faults import as_plain, status_of
+from slackwater.web.graph import trouble_graph
+from slackwater.web.pages.tank import invented
+from slackwater.web.shell import Shell, shell_of
+
+router = APIRouter()
+
+LOOK_S = 0.4
+"""How often an open page is told what others wrote. [s]"""
+
+
+@router.get("/tanks")
+async def listed(request: Request) -> Response:
+    """Show all tanks that are kept."""
+    shell = shell_of(request)
+    told = await shell.desk.ask(_listed, shell)
+    return shell.views.page(request, "tanks.html", told, script="tanks.js")
+
+
+@router.post("/tanks")
+async def keep(request: Request) -> Response:
+    """Keep one more tank, and go to it."""
+    shell, form = shell_of(request), await form_of(request)
+    kept = await shell.desk.ask(_keep, shell, form)
+    return RedirectResponse(f"/tanks/{kept.tank.id}", 303)
+
+
+@router.get("/tanks/{number}")
+async def company(request: Request, number: int) -> Response:
+    """Show the company of one tank."""
+    shell = shell_of(request)
+    told = await shell.desk.ask(_company_of, shell, number)
+    return shell.views.page(request, "company.html", told, script="company.js")
+
+
+@router.get("/company")
+async def unkept(request: Request) -> Response:
+    """Show a company that is not kept yet: an invented one, to begin from."""
+    told = await shell_of(request).desk.ask(_company, invented(), None)
+    return shell_of(request).views.page(request, "company.html", told, script="company.js")
+
+
+@router.post("/tanks/{number}")
+async def save(request: Request, number: int) -> Response:
+    """Save a changed company or rockwork as one more revision; what others changed meanwhile is kept too."""
+    shell, told = shell_of(request), await request.json()
+    try:
+        kept = await shell.desk.ask(_save, shell, number, told)
+    except SlackwaterError as fault:
+        return JSONResponse(as_plain(fault), status_of(fault))
+    return JSONResponse({"revision": kept.revision.number, "text": kept.revision.text})
+
+
+@router.get("/tanks/{number}/revisions")
+async def history(request: Request, number: int) -> Response:
+    """Show who changed what, and when."""
+    shell = shell_of(request)
+    told = await shell.desk.ask(_history, shell, number)
+    return shell.views.page(request, "revisions.html", told)
+
+
+@router.post("/company/text")
+async def text(request: Request) -> Response:
+    """Return the tank file that a written company makes."""
+    told = await request.json()
+    try:
+        made = await shell_of(request).desk.ask(_text_of, told)
+    except SlackwaterError as fault:
+        return JSONResponse(as_plain(fault), status_of(fault))
+    return JSONResponse({"text": made})
+
+
+@router.post("/company/judged")
+async def judged(request: Request) -> Response:
+    """Return how a company that is being written would fare, as part of a page."""
+    shell, told = shell_of(request), await request.json()
+    try:
+        found = await shell.desk.ask(_judged, told)
+    except SlackwaterError as fault:
+        return shell.views.part("parts/faults.html", {"faults": getattr(fault, "faults", (fault,))}, 422)
+    return shell.views.part("parts/troubles.html", found)
+
+
+@router.post("/company/why")
+async def explained(request: Request) -> Response:
+    """Return why one animal troubles another, factor by factor, as part of a page."""
+    shell, told = shell_of(request), await request.json()
+    found = await shell.desk.ask(_why, told)
+    return shell.views.part("parts/why.html", {"told": found})
+
+
+@router.websocket("/tanks/{number}/live")
+async def live(socket: WebSocket, number: int) -> None:
+    """Tell an open page what others write about its tank, within a second."""
+    shell: Shell = socket.app.state.shell
+    await socket.accept()
+    try:
+        seen = int(await socket.receive_text())
+        ended = asyncio.ensure_future(socket.receive())
+        while not ended.done():
+            found = await shell.desk.ask(changes_since, shell.cabinet.store, str(number), seen)
+            if found.until > seen:
+                seen = found.until
+                await socket.send_text(json.dumps(_news(found)))
+            await asyncio.wait({ended}, timeout=LOOK_S)
+    except (WebSocketDisconnect, SlackwaterError, ValueError):
+        return
+
+
+async def form_of(request: Request) -> Mapping[str, str]:
+    """Return the fields of a form that was sent."""
+    fields = parse_qs((await request.body()).decode(), keep_blank_values=True)
+    return {name: values[0] for name, values in fields.items()}
+
+
+def _listed(shell: Shell) -> dict[str, Any]:
+    return {"tanks": list_tanks(shell.cabinet.store), "text": ""}
+
+
+def _keep(shell: Shell, form: Mapping[str, str]) -> KeptTank:
+    text = form.get("tank", "").strip()
+    if not text:
+        raise InputError(
+            field="the tank file",
+            given="empty",
+            limit="a tank is kept by its file",
+            remedy="Drop a file, or write one: slackwater: 1, tank: {length: 120 cm}.",
+        )
+    name, keeper = form.get("name", "").strip(), form.get("keeper", "").strip()
+    return add_tank(shell.cabinet.store, name, text, shell.cabinet.by("kept from the pages"), keeper)
+
+
+def _company_of(shell: Shell, number: int) -> dict[str, Any]:
+    kept = open_tank(shell.cabinet.store, str(number))
+    return _company(kept.revision.text, kept)
+
+
+def _company(text: str, kept: KeptTank | None) -> dict[str, Any]:
+    revision = kept.revision.number if kept else 0
+    boot = {
+        "tank": text,
+        "number": kept.tank.id if kept else 0,
+        "revision": revision,
+        "change": kept.tank.change if kept else 0,
+        "columns": COLUMNS,
+    }
+    rows = company_rows(text)
+    return {"kept": kept, "rows": rows or (CompanyRow(),), "boot": boot, "found": _troubles_told(text)}
+
+
+def _save(shell: Shell, number: int, told: Mapping[str, Any]) -> KeptTank:
+    text = _text_of(told)
+    by = shell.cabinet.by(str(told.get("why", "")))
+    return merge_revision(shell.cabinet.store, str(number), text, int(told.get("revision", 0)), by)
+
+
+def _text_of(told: Mapping[str, Any]) -> str:
+    """Return the tank file that a page means: its text, with the company as it is written there."""
+    text = str(told.get("tank", ""))
+    return with_company(text, _rows_of(told["rows"])) if "rows" in told else text
+
+
+def _rows_of(rows: Sequence[Sequence[str]]) -> list[CompanyRow]:
+    return [CompanyRow(*(str(cell) for cell in row[: len(COLUMNS)])) for row in rows]
+
+
+def _judged(told: Mapping[str, Any]) -> dict[str, Any]:
+    return {"found": _troubles_told(_text_of(told))}
+
+
+def _troubles_told(text: str) -> dict[str, Any] | None:
+    """Return the company as a page shows it; None where nobody is in it."""
+    view = open_view(text, today())
+    if not view.company:
+        return None
+    found = troubles(view)
+    keys = [wanted.key for wanted in view.company]
+    names = {one.key: one.name for one in found.fares}
+    return {
+        "troubles": found,
+        "graph": trouble_graph(found),
+        "columns": [(key, names[key]) for key in keys],
+        "figures": list(zip(keys, figures(found, keys), strict=True)),
+        "names": names,
+    }
+
+
+def _why(told: Mapping[str, Any]) -> object:
+    view = open_view(_text_of(told), today())
+    return why(view, str(told.get("attacker", "")), str(told.get("victim", "")))
+
+
+def _history(shell: Shell, number: int) -> dict[str, Any]:
+    kept = open_tank(shell.cabinet.store, str(number))
+    return {"kept": kept, "revisions": revisions(shell.cabinet.store, str(number))}
+
+
+def _news(found: Any) -> dict[str, Any]:  # noqa: ANN401 - the record of changes of the store
+    last = found.revisions[-1] if found.revisions else None
+    return {
+        "change": found.until,
+        "revision": last.number if last else None,
+        "by": last.signed.by if last else "",
+        "text": last.text if last else "",
+        "entries": len(found.entries),
+    }

@@ -1,0 +1,124 @@
+"""Kept tanks: listed, written, saved beside what others saved, and told live."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from slackwater.settings import Settings
+from slackwater.web.app import WebOptions, create_app
+
+TANK = (
+    "slackwater: 1\ntank: {length: 90 cm}\ncompany: [{animal: six line}]\nwishes: [{animal: royal gramma}]\n"
+)
+
+
+@pytest.fixture
+def client(tmp_path: Path) -> Iterator[TestClient]:
+    settings = Settings(None, None, store=str(tmp_path / "kept.db"), who="livestock desk")
+    app = create_app(WebOptions(hosts={"testserver"}, warm=False, settings=settings))
+    with TestClient(app, headers={"sec-fetch-site": "same-origin"}) as found:
+        yield found
+
+
+@pytest.fixture
+def tank(client: TestClient) -> str:
+    kept = client.post("/tanks", data={"name": "Long tank", "tank": TANK}, follow_redirects=False)
+    assert kept.status_code == 303
+    return str(kept.headers["location"])
+
+
+def boot_of(html: str) -> dict[str, Any]:
+    told: dict[str, Any] = json.loads(html.split('id="boot">')[1].split("</script>", maxsplit=1)[0])
+    return told
+
+
+def rows(*animals: str) -> list[list[str]]:
+    return [["lives there", animal, "", "", "", "", "", ""] for animal in animals]
+
+
+def test_no_tank_is_an_invitation(client: TestClient) -> None:
+    assert "No tank is kept yet" in client.get("/tanks").text
+
+
+def test_a_tank_is_kept_and_listed(client: TestClient, tank: str) -> None:
+    assert "Long tank" in client.get("/tanks").text
+    page = client.get(tank)
+    assert page.status_code == 200
+    assert "Who troubles whom" in page.text
+    assert boot_of(page.text)["revision"] == 1
+
+
+def test_a_name_that_is_taken_is_told(client: TestClient, tank: str) -> None:
+    again = client.post("/tanks", data={"name": "Long tank", "tank": TANK})
+    assert again.status_code == 422
+    assert "goes by that name already" in again.text
+    assert tank
+
+
+def test_a_company_is_saved_with_who_and_why(client: TestClient, tank: str) -> None:
+    told = {"tank": TANK, "rows": rows("six line", "ocellaris"), "revision": 1, "why": "a gift"}
+    assert client.post(tank, json=told).json()["revision"] == 2
+    page = client.get(f"{tank}/revisions").text
+    assert "livestock desk" in page
+    assert "a gift" in page
+
+
+def test_edits_of_two_that_do_not_touch_are_both_kept(client: TestClient, tank: str) -> None:
+    one = {"tank": TANK, "rows": [*rows("six line"), ["wanted", "royal gramma", "", "", "5 cm", "", "", ""]]}
+    two = {"tank": TANK.replace("90 cm", "120 cm"), "revision": 1}
+    assert client.post(tank, json=one | {"revision": 1}).status_code == 200
+    assert client.post(tank, json=two).status_code == 200
+    text = boot_of(client.get(tank).text)["tank"]
+    assert "120 cm" in text
+    assert "5 cm" in text
+
+
+def test_edits_of_the_same_place_are_refused_and_told(client: TestClient, tank: str) -> None:
+    client.post(tank, json={"tank": TANK.replace("90 cm", "100 cm"), "revision": 1})
+    late = client.post(tank, json={"tank": TANK.replace("90 cm", "120 cm"), "revision": 1})
+    assert late.status_code == 409
+    assert "livestock desk" in late.json()["message"]
+
+
+def test_a_company_is_judged_while_it_is_written(client: TestClient) -> None:
+    answer = client.post("/company/judged", json={"tank": TANK, "rows": rows("six line", "royal gramma")})
+    assert answer.status_code == 200
+    assert 'data-attacker="pseudocheilinus-hexataenia"' in answer.text
+
+
+def test_what_cannot_be_is_told_beside_the_table(client: TestClient) -> None:
+    answer = client.post("/company/judged", json={"tank": TANK, "rows": rows("no such fish at all")})
+    assert answer.status_code == 422
+    assert "no such fish at all" in answer.text
+
+
+def test_names_are_text_and_never_markup(client: TestClient) -> None:
+    answer = client.post("/company/judged", json={"tank": TANK, "rows": rows("<script>alert(1)</script>")})
+    assert "<script>" not in answer.text
+
+
+def test_an_arrow_opens_its_reasons(client: TestClient) -> None:
+    told = {"tank": TANK, "attacker": "pseudocheilinus-hexataenia", "victim": "gramma-loreto"}
+    answer = client.post("/company/why", json=told)
+    assert "temper" in answer.text
+    assert "says who?" in answer.text
+
+
+def test_another_page_hears_of_a_save(client: TestClient, tank: str) -> None:
+    change = boot_of(client.get(tank).text)["change"]
+    with client.websocket_connect(f"{tank}/live") as line:
+        line.send_text(str(change))
+        client.post(tank, json={"tank": TANK.replace("90 cm", "110 cm"), "revision": 1})
+        news = json.loads(line.receive_text())
+    assert (news["revision"], news["by"]) == (2, "livestock desk")
+    assert "110 cm" in news["text"]
+
+
+def test_a_tank_that_is_not_kept_is_told(client: TestClient) -> None:
+    assert client.get("/tanks/99").status_code == 422
