@@ -17,7 +17,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from scripts import trust_published
+from scripts import trust_published, trust_shape
 from slackwater.report.svg import Node, node
 from slackwater.service import exam, sitting
 
@@ -124,6 +124,8 @@ def page(answers: Sequence[exam.Answer], facts: dict[str, Any]) -> str:
         _misses(answers),
         "## What holds and what does not of what was published",
         trust_published.section(facts["published"]),
+        "## What should help the worst-off",
+        trust_shape.section(facts["shape"]),
         "## Facts against open data",
         _facts_page(),
         "## Limits and assumptions",
@@ -218,6 +220,7 @@ def main() -> None:
         "fingerprint": stored.get("fingerprint"),
         "reliability": reliability(answers),
         "published": trust_published.records(),
+        "shape": trust_shape.records(list(trust_shape.tried())),
     }
     FOLDER.mkdir(exist_ok=True)
     (FOLDER / "reliability.svg").write_text(f"{diagram(reliability(answers))}\n", encoding="utf-8")

@@ -11,6 +11,8 @@ from slackwater.society.company import Individual, Sex, Situation
 Array = NDArray[np.float64]
 
 _PAIR = 2
+_JUVENILE, _HALF_STEP = 0.6, 0.05
+"""Length over a mate's up to which a juvenile may still turn into its mate, told over a step either way."""
 
 
 def _mates(a: Individual, b: Individual) -> bool:
@@ -40,13 +42,21 @@ def bond(a: Individual, b: Individual, animals: tuple[Individual, ...], rules: R
     -----
     A settled pair, a harem and a shoal released together 0.05; rival males 2; a third beside a
     pair 2; young pair-formers released together between 0.05 and 1 by their chance of pairing;
-    else 1. Common practice; the numbers are assumed.
+    else 1. Common practice; the numbers are assumed. Two released some hours apart are in between
+    (a weighted geometric mean), so that an hour does not turn the answer.
     """
     if _mates(a, b):
         return rules["bond.mates"]
+    apart = min(abs(a.party.day - b.party.day), 1.0)
+    together = _between(a, b, _kindred(animals, a), rules) if apart < 1.0 else 1.0
+    late = _between(a, b, (), rules) if apart > 0.0 else 1.0
+    return float(together ** (1.0 - apart) * late**apart)
+
+
+def _between(a: Individual, b: Individual, group: tuple[Individual, ...], rules: Rules) -> float:
+    """Return C for two released in one group, or on different days if there is no group."""
     rule = a.species.word("social_rule")
-    group = _kindred(animals, a)
-    together = len(group) if b in group else 0
+    together = len(group)
     if a.sex is Sex.MALE and b.sex is Sex.MALE:
         return _between_males(a, rule, together, rules)
     if Sex.PAIR in (a.party.sex, b.party.sex):
@@ -70,16 +80,18 @@ def _late_joiner(a: Individual, b: Individual, rule: str, rules: Rules) -> float
         return rules["bond.late_shoal"]
     if rule in {"harem", "colony"} and (_opposite(a, b) or a.sex is b.sex is Sex.FEMALE):
         return rules["bond.late_harem"]
-    if rule in {"pair", "pair_or_single"} and (_opposite(a, b) or _may_turn(a, b)):
-        return rules["bond.late_mate"]
+    if rule in {"pair", "pair_or_single"}:
+        return float(rules["bond.late_mate"] ** (1.0 if _opposite(a, b) else _may_turn(a, b)))
     return 1.0
 
 
-def _may_turn(a: Individual, b: Individual) -> bool:
-    """Return whether one is a juvenile that may still become the other's mate."""
-    changes = a.species.word("sex_change") != "none"
+def _may_turn(a: Individual, b: Individual) -> float:
+    """Return how surely one is a juvenile that may still become the other's mate. [0 to 1]"""
     small, large = sorted((a, b), key=lambda one: one.length_cm)
-    return changes and small.sex is Sex.UNKNOWN and small.length_cm < 0.6 * large.length_cm
+    if a.species.word("sex_change") == "none" or small.sex is not Sex.UNKNOWN:
+        return 0.0
+    over = _JUVENILE + _HALF_STEP - small.length_cm / large.length_cm
+    return min(max(over / (2.0 * _HALF_STEP), 0.0), 1.0)
 
 
 def _together(a: Individual, b: Individual, rule: str, group: tuple[Individual, ...], rules: Rules) -> float:

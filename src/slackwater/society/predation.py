@@ -7,6 +7,8 @@ import math
 from slackwater.rules import Rules
 from slackwater.society.company import Individual
 
+_MILLIMETRE_CM = 0.1
+
 
 def fits(predator: Individual, prey: Individual, day: float, rules: Rules) -> float:
     """Return how surely the prey fits the predator's mouth on a day. [0 to 1]
@@ -49,5 +51,10 @@ def eaten_per_day(predator: Individual, prey: Individual, day: float, rules: Rul
     if appetite <= 0.0 or style <= 0.0:
         return 0.0
     spared = rules.words("guard")[prey.species.word("guard")]
-    small = rules["tiny_prey"] if prey.length_cm < rules["refuge_cm"] else 1.0
-    return appetite * style * spared * small * fits(predator, prey, day, rules)
+    return appetite * style * spared * _tiny(prey.length_cm, rules) * fits(predator, prey, day, rules)
+
+
+def _tiny(length_cm: float, rules: Rules) -> float:
+    """Return the extra risk of the very small, gone within a millimetre either way of the refuge. [-]"""
+    below = (rules["refuge_cm"] + _MILLIMETRE_CM - length_cm) / (2.0 * _MILLIMETRE_CM)
+    return 1.0 + (rules["tiny_prey"] - 1.0) * min(max(round(below, 9), 0.0), 1.0)
