@@ -310,6 +310,7 @@ def _solved(made: _Made, weights: tuple[int, ...], effort: float) -> Picked | No
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 0
+    solver.parameters.cp_model_presolve = False
     solver.parameters.max_deterministic_time = effort
     state = solver.solve(made.model)
     if state == cp_model.INFEASIBLE:

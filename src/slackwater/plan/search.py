@@ -21,10 +21,8 @@ from slackwater.units import money
 
 EPSILON = 1e-9
 
-_MOST_TRIES, _MOST_PROOFS, _MOST_STARVED = 60, 8, 100
+_MOST_TRIES, _MOST_PROOFS, _MOST_STARVED = 60, 16, 100
 _PUSH = 0.1
-_FEW, _HOPELESS = 10, 0.1
-"""After a few starved companies a gap as large as this is not closed one company at a time."""
 
 
 @dataclass(frozen=True)
