@@ -16,6 +16,7 @@ from ortools.sat.python import cp_model
 
 from slackwater.plan.food_rows import Shortage
 from slackwater.plan.pool import Array, Pool, greatest_dose
+from slackwater.plan.tank_rows import Shared
 from slackwater.society.harm import WINDOW_DAYS
 
 _SCALE = 10_000
@@ -31,13 +32,16 @@ class Bounds:
     """What a choice has to keep to.
 
     `worst` is the greatest chance of harm of each line (residents first), `spend` the most that
-    the wishes may cost and `prices` what each line of them does, `releases` the most releases.
+    the wishes may cost and `prices` what each line of them does, `releases` the most releases,
+    `shared` what all share in the tank, `either` the wishes of which only one can be chosen.
     """
 
     worst: tuple[float, ...]
     prices: tuple[float, ...]
     spend: float | None = None
     releases: int | None = None
+    shared: tuple[Shared, ...] = ()
+    either: tuple[tuple[int, ...], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -125,12 +129,14 @@ def pick(
     no_one_is_swallowed(made)
     no_one_is_harmed_beyond_bearing(made, bounds)
     the_budget_is_kept(made, bounds)
+    what_all_share_is_enough(made, bounds)
+    a_wish_is_met_in_one_way(made, bounds)
     the_releases_can_be_made(made, bounds)
     no_known_clash_is_repeated(made, cuts)
     no_one_is_crowded(made, ceilings)
     no_one_goes_short(made, shortages)
     for other in shown:
-        this_is_another_choice(made, other)
+        this_is_another_choice(made, other, bounds.either)
     weights = the_dearest_wishes_are_met(made)
     return _solved(made, weights, effort)
 
@@ -225,6 +231,21 @@ def the_budget_is_kept(made: _Made, bounds: Bounds) -> None:
         made.model.add(sum(cost) <= math.floor(_CENTS * bounds.spend + 1e-6))
 
 
+def what_all_share_is_enough(made: _Made, bounds: Bounds) -> None:
+    """Share out oxygen and holes; residents who have more than there is keep it."""
+    here = made.pool.residents
+    for shared in bounds.shared:
+        taken = [math.floor(_SCALE * part) for part in shared.takes[here:]]
+        most = math.ceil(_SCALE * shared.left(here))
+        made.model.add(sum(part * w for part, w in zip(taken, made.wish, strict=True)) <= most)
+
+
+def a_wish_is_met_in_one_way(made: _Made, bounds: Bounds) -> None:
+    """Choose one of the sizes and sexes in which a wish can be had."""
+    for ways in bounds.either:
+        made.model.add_at_most_one(made.wish[n] for n in ways)
+
+
 def the_releases_can_be_made(made: _Made, bounds: Bounds) -> None:
     """Release no more kinds than quarantine, dates and keeper allow; a kind comes on one day."""
     if bounds.releases is None:
@@ -281,19 +302,33 @@ def _summed(made: _Made, weights: Sequence[int]) -> cp_model.LinearExpr | int:
     return sum(weight * made.line(line) for line, weight in enumerate(weights) if weight)
 
 
-def this_is_another_choice(made: _Made, other: frozenset[int]) -> None:
-    """Fulfil a wish that the other choice does not, and differ by two wishes or four animals."""
-    rest = [n for n in range(len(made.wish)) if n not in other]
-    made.model.add(sum(made.wish[n] for n in rest) >= 1)
-    changed = [1 - w if n in other else w for n, w in enumerate(made.wish)]
+def this_is_another_choice(
+    made: _Made, other: frozenset[int], either: Sequence[tuple[int, ...]] = ()
+) -> None:
+    """Fulfil a wish that the other choice does not, and differ by two wishes or four animals.
+
+    Another size or sex of the same wish is no other choice.
+    """
+    ways = wish_by_wish(len(made.wish), either)
+    met = [sum(made.wish[n] for n in one) for one in ways]
+    held = [bool(other & set(one)) for one in ways]
+    made.model.add(sum(now for now, was in zip(met, held, strict=True) if not was) >= 1)
+    changed = [1 - now if was else now for now, was in zip(met, held, strict=True)]
     by_wishes = made.model.new_bool_var("differs by wishes")
-    counts = [wanted.count for wanted in made.pool.wishes]
+    counts = [made.pool.wishes[one[0]].count for one in ways]
     made.model.add(sum(changed) >= FEWEST_WISHES).only_enforce_if(by_wishes)
     animals = sum(count * change for count, change in zip(counts, changed, strict=True))
     made.model.add(animals >= FEWEST_ANIMALS).only_enforce_if(~by_wishes)
 
 
 FEWEST_WISHES, FEWEST_ANIMALS = 2, 4
+
+
+def wish_by_wish(count: int, either: Sequence[tuple[int, ...]]) -> list[tuple[int, ...]]:
+    """Return the ways in which each wish can be had, one tuple for each wish, in their order."""
+    several = {ways[0]: ways for ways in either}
+    other = {n for ways in either for n in ways[1:]}
+    return [several.get(n, (n,)) for n in range(count) if n not in other]
 
 
 def the_dearest_wishes_are_met(made: _Made) -> tuple[int, ...]:
@@ -310,6 +345,7 @@ def _solved(made: _Made, weights: tuple[int, ...], effort: float) -> Picked | No
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 0
+    solver.parameters.catch_sigint_signal = False
     solver.parameters.cp_model_presolve = False
     solver.parameters.max_deterministic_time = effort
     state = solver.solve(made.model)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.records import Clash
-from slackwater.plan.sequence import best_sequence, coarse, spaced
+from slackwater.plan.sequence import best_sequence, coarse, fixed_steps, spaced
 from slackwater.rules import Rules
 from slackwater.society.judge import Judgement, Lot
 from slackwater.society.space import room_of, shortfall
@@ -27,7 +27,7 @@ def without(question: Question, keys: frozenset[str]) -> Question:
 
 def judged(question: Question, rules: Rules) -> Judgement:
     """Return a quick judgement of a question in its best order."""
-    steps = best_sequence(question, rules).steps
+    steps = fixed_steps(question) if question.course.steps else best_sequence(question, rules).steps
     return coarse(question, spaced(question, steps, rules["spacing_days"]), rules)
 
 

@@ -100,7 +100,7 @@ class FoodTable:
         """Return by how much each line takes more than is put in for it, until a time, (L,)."""
         terms = self.terms
         if not math.isfinite(lasts):
-            return np.where(np.arange(len(self.pool.outgrown)) == self.pool.line[animal], 1, 0)
+            return np.asarray(np.arange(len(self.members)) == self.pool.line[animal], dtype=np.int64)
         eaten = -terms.eats[animal] * np.expm1(-terms.haste * lasts)
         given = terms.ration * terms.share[animal] * (1.0 - lasts / terms.longest)
         taken = self.members @ (eaten - given)

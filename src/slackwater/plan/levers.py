@@ -62,11 +62,15 @@ def trouble_of(question: Question, verdict: Judgement, rules: Rules) -> Trouble:
 
 @dataclass(frozen=True)
 class Bench:
-    """What the changes are sought for: the question with its order fixed, and its trouble."""
+    """What the changes are sought for: the question with its order fixed, and its trouble.
+
+    `worth` tells from which effort on a change is no longer worth seeking. [evening]
+    """
 
     question: Question
     trouble: Trouble
     rules: Rules
+    worth: Callable[[], float] = lambda: math.inf
 
     @property
     def wishes(self) -> tuple[Wanted, ...]:
@@ -86,7 +90,9 @@ class Bench:
 Lever = Callable[[Bench], Iterator[Change]]
 
 
-def possible_changes(question: Question, verdict: Judgement, rules: Rules) -> Iterator[Change]:
+def possible_changes(
+    question: Question, verdict: Judgement, rules: Rules, worth: Callable[[], float] = lambda: math.inf
+) -> Iterator[Change]:
     """Yield every single change worth trying, lever by lever, those quick to find first.
 
     Parameters
@@ -97,10 +103,15 @@ def possible_changes(question: Question, verdict: Judgement, rules: Rules) -> It
         How it is judged as it stands.
     rules
         The coefficients, efforts among them.
+    worth
+        Tells from which effort on a change is no longer worth seeking; asked as the search goes on.
+        [evening]
     """
-    bench = Bench(question, trouble_of(question, verdict, rules), rules)
+    bench = Bench(question, trouble_of(question, verdict, rules), rules, worth)
     for lever in LEVERS:
-        yield from changes_on(bench, lever)
+        for change in changes_on(bench, lever):
+            if change.effort < worth():
+                yield change
 
 
 def changes_on(bench: Bench, *levers: Lever) -> tuple[Change, ...]:
@@ -194,13 +205,15 @@ def _swaps(bench: Bench) -> Iterator[Change]:
     q = bench.question
     makers = [w for w in bench.wishes if w.key in bench.trouble.culprits] or bench.wishes
     for w in sorted(makers, key=lambda w: w.wish)[:_MOST_SWAPPED]:
+        cost = bench.effort("swap", max(w.wish, 1.0))
+        if cost >= bench.worth():
+            continue
         others = instead_of(without(q, frozenset({w.key})), w, bench.rules)
         if not others:
             alone = replace(without(q, frozenset(o.key for o in q.wishes)), course=Course())
             others = instead_of(alone, w, bench.rules)
         for other in others:
             words = f"take {other.common_name} ({other.name}) in place of {w.species.common_name}"
-            cost = bench.effort("swap", max(w.wish, 1.0))
             given = w.species.common_name
             yield Change(Kind.SWAP, w.key, words, given, cost, make.swap(w.key, other))
 

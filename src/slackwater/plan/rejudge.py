@@ -10,6 +10,8 @@ from slackwater.plan.sequence import best_sequence, fixed_steps, spaced
 from slackwater.rules import Rules
 from slackwater.society.judge import Judgement, Settings, judge
 
+_SKETCH = Settings(fine=False, draws=16)
+
 Edit = Callable[[Question], Question]
 """Something changed in a question."""
 
@@ -55,13 +57,13 @@ def rejudged(
     edit
         What to change first; nothing if left out.
     sketch
-        One layout of the rock in place of all, for a quick look.
+        One layout of the rock in place of all and fewer draws, for a quick look.
     horizon_days
         Days over which to judge; a year after the last release if left out. [d]
     """
     changed = edit(question)
-    layouts = 1 if sketch else None
+    layouts, settings = (1, _SKETCH) if sketch else (None, Settings.search())
     situation = changed.situation(days_of(changed, rules), layouts=layouts)
     if horizon_days is not None:
         situation = replace(situation, horizon_days=horizon_days)
-    return judge(situation, Settings.search(), rules)
+    return judge(situation, settings, rules)

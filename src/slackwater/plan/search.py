@@ -10,11 +10,12 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from slackwater.plan.ceilings import crowded, going_short
-from slackwater.plan.choose_model import MINDED, Bounds, Ceiling, Cut, pick
+from slackwater.plan.choose_model import MINDED, Bounds, Ceiling, Cut, pick, wish_by_wish
 from slackwater.plan.dates import schedule
 from slackwater.plan.food_rows import FoodTable, Shortage, food_table
 from slackwater.plan.pool import Array, Pool, pool_of
 from slackwater.plan.question import Question, Wanted
+from slackwater.plan.tank_rows import shared_by_all
 from slackwater.plan.trials import Trial, Trials, Wishes, clashes_of, peacekeepers
 from slackwater.rules import Rules
 from slackwater.units import money
@@ -29,13 +30,15 @@ _PUSH = 0.1
 class Terms:
     """What the keeper allows: money, number of releases, a last day, and the worst comfort borne.
 
-    `worst` is a chance of harm; [0 to 1] that of the rules if left out.
+    `worst` is a chance of harm; [0 to 1] that of the rules if left out. `either` lists the wishes,
+    by number, that are one wish in several sizes or sexes.
     """
 
     spend: float | None = None
     releases: int | None = None
     until: dt.date | None = None
     worst: float | None = None
+    either: tuple[tuple[int, ...], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -63,9 +66,24 @@ class Search:
         """What every animal needs of the food."""
         return food_table(self.pool, self.most_of_food)
 
-    def starves(self, wishes: Wishes) -> bool:
+    @functools.cached_property
+    def ways(self) -> list[tuple[int, ...]]:
+        """The sizes and sexes in which each wish can be had, by number, one tuple for each wish."""
+        return wish_by_wish(len(self.pool.wishes), self.bounds.either)
+
+    def is_everything(self, wishes: Wishes) -> bool:
+        """Say whether every wish is met in one of its ways."""
+        return all(wishes & set(ways) for ways in self.ways)
+
+    def best_so_far(self) -> Trial:
+        """Return the dearest company that the full model was found to bear; nobody if there is none."""
+        good = [t for t in self.trials.known.values() if t.is_bearable and not self.starves(t.wishes)]
+        return max(good, key=lambda t: self.weight(t.wishes), default=self.trials.of(frozenset()))
+
+    def starves(self, wishes: Wishes, worst: float | None = None) -> bool:
         """Say whether someone goes short in a company beyond bearing, which takes no full judgement."""
-        return bool((going_short(self.pool, wishes) > self.most_of_food).any())
+        most = self.most_of_food if worst is None else np.maximum(self.most_of_food, -math.log(1.0 - worst))
+        return bool((going_short(self.pool, wishes) > most).any())
 
     def borne(self, trial: Trial) -> dict[int, float]:
         """Return what each line bears in a trial, by number. [0 to 1]"""
@@ -93,6 +111,8 @@ def search_of(question: Question, terms: Terms, rules: Rules) -> Search:
         prices=tuple(price_of(w) or 0.0 for w in question.wishes),
         spend=terms.spend,
         releases=_releases(question, terms, rules),
+        shared=shared_by_all(question, rules),
+        either=terms.either,
     )
     return Search(pool_of(question, rules), bounds, trials, rules)
 

@@ -169,8 +169,23 @@ def _drift(question: Question, company: Sequence[Wanted], rules: Rules) -> Drift
 def _with_pumps(question: Question, company: Sequence[Wanted], rules: Rules) -> tuple[float, float]:
     """Return where the oxygen settles under a moving surface; weirs and skimmers would add to it. [mg/L]"""
     hard = _pumped_mg_l(question, company, USUAL.hard, rules["pumped_k600.low"], rules)
-    easy = _pumped_mg_l(question, company, USUAL.easy, rules["pumped_k600.high"], rules)
+    easy = pumped_mg_l(question, company, rules)
     return hard, easy
+
+
+def pumped_mg_l(question: Question, company: Sequence[Wanted], rules: Rules) -> float:
+    """Return where the oxygen settles with good pumps and a light load on the bed. [mg/L]
+
+    Parameters
+    ----------
+    question
+        The tank.
+    company
+        Who lives in it, as long as told.
+    rules
+        What is assumed of pumps.
+    """
+    return _pumped_mg_l(question, company, USUAL.easy, rules["pumped_k600.high"], rules)
 
 
 def _pumped_mg_l(

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Iterator, Mapping
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from slackwater.plan.changes import Change, Kind, done
@@ -19,7 +20,7 @@ Changes = tuple[Change, ...]
 
 MOST_WAYS = 3
 STRONGEST_IN_PAIRS, STRONGEST_IN_TRIPLES = 32, 10
-_NEARLY = 1.25
+_NEARLY, _HOPEFUL = 1.25, 1.5
 _FELT = 0.005
 
 
@@ -75,6 +76,26 @@ class Left:
         return sum(over) + len(self.meals)
 
 
+def expected(before: Left, parts: Sequence[Left]) -> float:
+    """Return what the worst-off would bear if each change did to it what it does by itself. [0 to 1]
+
+    What helps a line takes its share of the hazard away, one change after the other; what burdens it
+    adds to it.
+    """
+    worst = 0.0
+    for key in set(before.burdens).union(*(part.burdens for part in parts)):
+        hazard = now = _hazard(before.burdens.get(key, 0.0))
+        for part in parts:
+            then = _hazard(part.burdens.get(key, 0.0))
+            now = now * then / hazard if then < hazard else now + then - hazard
+        worst = max(worst, now)
+    return 1.0 - math.exp(-worst)
+
+
+def _hazard(p: float) -> float:
+    return -math.log(max(1.0 - p, 1e-12))
+
+
 def left_of(verdict: Judgement, rules: Rules) -> Left:
     """Return what is left of the trouble in a company."""
     burdens: dict[str, float] = {}
@@ -107,7 +128,8 @@ def ways_to_yes(
     too few ways, triples of the 10 strongest. A set is judged in one layout of the rock, and in
     all layouts where that comes near; then every part that can be left out is left out. Larger
     sets are tried only if each animal that bears too much, and each meal, is helped by a part by
-    itself. A set that holds all the kinds of a way already found is passed over. Pairs and triples
+    itself, and if the worst-off would come within half as much again of bearable were the parts to help
+    as they do alone. A set that holds all the kinds of a way already found is passed over. Pairs and triples
     end where none could be cheaper than the ways found. An interrupt from the keyboard ends the
     search with what was found so far.
     """
@@ -125,6 +147,7 @@ class _Search:
     most: int
     ways: list[Way] = field(default_factory=list)
     left: dict[Changes, Left] = field(default_factory=dict)
+    judged: dict[Changes, Judgement] = field(default_factory=dict)
 
     def run(self) -> WhatIf:
         verdict = rejudged(self.question, self.rules)
@@ -148,7 +171,7 @@ class _Search:
     def _singles(self, verdict: Judgement) -> Changes:
         """Try every single change as soon as it is found, and return them, the least effort first."""
         changes: list[Change] = []
-        for change in possible_changes(self.question, verdict, self.rules):
+        for change in possible_changes(self.question, verdict, self.rules, self._dearest):
             self.tick(f"single changes: {len(changes) + 1}, {len(self.ways)} found")
             changes.append(change)
             self._try((change,))
@@ -169,11 +192,12 @@ class _Search:
         before, parts = self.left[()], [self.left[(change,)] for change in changes]
         if frozenset.intersection(before.meals, *(part.meals for part in parts)):
             return False
-        return all(
+        helped = all(
             min(part.burdens.get(key, 0.0) for part in parts) < p - _FELT
             for key, p in before.burdens.items()
             if p >= self.rules["bearable"]
         )
+        return helped and expected(before, parts) < _HOPEFUL * self.rules["bearable"]
 
     def _try(self, changes: Changes) -> None:
         sketch = rejudged(self.question, self.rules, lambda q: done(q, changes), sketch=True)
@@ -194,7 +218,9 @@ class _Search:
         return changes
 
     def _judged(self, changes: Changes) -> Judgement:
-        return rejudged(self.question, self.rules, lambda q: done(q, changes))
+        if changes not in self.judged:
+            self.judged[changes] = rejudged(self.question, self.rules, lambda q: done(q, changes))
+        return self.judged[changes]
 
     def _works(self, changes: Changes) -> bool:
         return bearable(self._judged(changes), self.rules)

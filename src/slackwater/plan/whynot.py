@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from slackwater.plan.choose_model import Bounds
 from slackwater.plan.question import Wanted
 from slackwater.plan.search import Search
+from slackwater.plan.tank_rows import Shared
 from slackwater.plan.trials import Trial, Wishes, stripped
 from slackwater.taxa.facts import Species, load_facts, load_traits
 
@@ -46,13 +47,12 @@ def why_not(search: Search, known: Iterable[Wishes], chosen: Sequence[Wishes]) -
     Single wishes, then pairs, then handfuls that the full model refuses and bears again without
     any one of them; for a wish that is still unexplained, what it clashes with in the chosen
     company; then the budget and the releases. Nothing is listed that contains another clash, nor
-    what larger company makes bearable in a choice.
+    what larger company makes bearable in a choice, nor a wish that another size or sex can meet.
     """
     found = _alone(search)
-    clashes = [*_pairs(search, found), *known]
-    found += _without_supersets((c for c in clashes if not any(c <= own for own in chosen)), found)
+    found += _without_supersets([*_pairs(search, found), *known], found)
     found += _with_the_chosen(search, found, chosen[0])
-    told = [_told(search, core) for core in found]
+    told = [_told(search, core) for core in found if not any(core <= own for own in chosen)]
     return (*told, *_limits(search, search.bounds))
 
 
@@ -202,10 +202,11 @@ def _limits(search: Search, bounds: Bounds) -> list[Clashing]:
     """Return the clashes with budget and releases, each with none to spare."""
     found, wishes = [], search.pool.wishes
     if bounds.spend is not None and sum(bounds.prices) > bounds.spend:
-        over = _dearest(bounds, bounds.spend)
+        over = _dearest(bounds.prices, bounds.spend)
         cost = sum(bounds.prices[n] for n in over)
         said = f"Together they cost {cost:.2f}; the budget is {bounds.spend:.2f}."
         found.append(_limit([wishes[n] for n in over], "budget", said))
+    found += [clash for shared in bounds.shared if (clash := _too_much(search, shared))]
     groups = search.pool.question.groups
     if bounds.releases is not None and len(groups) > bounds.releases:
         first = [wishes[members[0]] for members in groups[: bounds.releases + 1]]
@@ -214,15 +215,37 @@ def _limits(search: Search, bounds: Bounds) -> list[Clashing]:
     return found
 
 
-def _dearest(bounds: Bounds, spend: float) -> list[int]:
-    """Return the most expensive wishes, just as many as exceed a budget."""
-    kept, cost = [], 0.0
-    for n in sorted(range(len(bounds.prices)), key=lambda n: -bounds.prices[n]):
-        if cost > spend:
+def _dearest(parts: Sequence[float], most: float) -> list[int]:
+    """Return the wishes that take most, just as many as exceed a limit."""
+    kept, taken = [], 0.0
+    for n in sorted(range(len(parts)), key=lambda n: -parts[n]):
+        if taken > most:
             break
         kept.append(n)
-        cost += bounds.prices[n]
+        taken += parts[n]
     return kept
+
+
+_SHORT_OF = {
+    "oxygen": ("grown, they would bring the oxygen below {kept:g} mg/L by night", "oxygen_kept"),
+    "holes": ("there are not {kept:g} holes for each of them in this rock", "holes_each"),
+}
+
+
+def _too_much(search: Search, shared: Shared) -> Clashing | None:
+    """Return the clash over something that all share, none where there is enough for everyone."""
+    here, wishes = search.pool.residents, search.pool.wishes
+    takes, most = shared.takes[here:], shared.left(here)
+    if sum(takes) <= most:
+        return None
+    said, rule = _SHORT_OF[shared.rule]
+    over = [wishes[n] for n in sorted(_dearest(takes, most))]
+    names = " and ".join(w.species.common_name for w in over)
+    beside = " beside those who live there" if any(shared.takes[:here]) else ""
+    sentence = f"{names}{beside}: {said.format(kept=search.rules[rule])}."
+    return replace(
+        _limit(over, shared.rule, sentence[:1].upper() + sentence[1:]), sources=(_rule(search, rule),)
+    )
 
 
 def _limit(wishes: list[Wanted], rule: str, sentence: str) -> Clashing:

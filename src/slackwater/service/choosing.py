@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from slackwater.plan.choose import MOST_CHOICES, Choice, Choices, choose
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.search import Terms
 from slackwater.plan.whynot import Clashing
+from slackwater.rules import load_rules
 from slackwater.service.planning import question_of
+from slackwater.service.stock import in_other_ways
 from slackwater.service.tankfile import TankFile, load
+from slackwater.society.harm import Ease
 from slackwater.society.nips import KINDS, nips
 
 Tick = Callable[[str], None]
@@ -67,10 +70,16 @@ class ChoiceAnswer:
     clashes: tuple[Clashing, ...]
     notes: tuple[str, ...]
     tried: int
+    is_whole: bool = True
 
 
 def choose_file(
-    source: Path | str, today: dt.date, *, most: int = MOST_CHOICES, tick: Tick = lambda _: None
+    source: Path | str,
+    today: dt.date,
+    *,
+    most: int = MOST_CHOICES,
+    comfort: Ease = Ease.JOSTLED,
+    tick: Tick = lambda _: None,
 ) -> ChoiceAnswer:
     """Return the best company from the wish list of a tank file, and others that clearly differ.
 
@@ -82,6 +91,8 @@ def choose_file(
         The day on which it is asked.
     most
         How many companies to offer at most.
+    comfort
+        The least comfort in which a chosen animal may live: at ease, jostled or pressed.
     tick
         Called with the name of each step of the work.
 
@@ -94,12 +105,14 @@ def choose_file(
     tank_file = load(source)
     title = source.stem if isinstance(source, Path) else "tank"
     question = question_of(tank_file, today, title)
-    found = choose(question, terms_of(tank_file), most=most, tick=tick)
+    question, either = in_other_ways(question, tank_file)
+    terms = replace(terms_of(tank_file), worst=load_rules()[_WORST[comfort]], either=either)
+    found = choose(question, terms, most=most, tick=tick)
     currency = _currency(tank_file, question)
     offers = tuple(_offer(n, choice, question, currency) for n, choice in enumerate(found.choices, start=1))
     return ChoiceAnswer(
         title=title,
-        sentence=_sentence(question, found, offers, most),
+        sentence=_sentence(found, offers, most),
         offers=offers,
         everything=found.everything,
         proven=found.proven,
@@ -107,9 +120,13 @@ def choose_file(
         gap=found.gap,
         proof=found.proof,
         clashes=found.clashes,
-        notes=(*question.notes, *_nipping(question)),
+        notes=(*question.notes, *_whole(question, found), *_nipping(question)),
         tried=found.tried,
+        is_whole=found.is_whole,
     )
+
+
+_WORST = {Ease.AT_EASE: "ease.at_ease", Ease.JOSTLED: "choose_worst", Ease.PRESSED: "bearable"}
 
 
 def terms_of(tank_file: TankFile) -> Terms:
@@ -183,16 +200,36 @@ def _opening(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _sentence(question: Question, found: Choices, offers: tuple[Offer, ...], most: int) -> str:
-    count = len(question.wishes)
+def _sentence(found: Choices, offers: tuple[Offer, ...], most: int) -> str:
+    count = _wishes(found)
+    if not offers and not found.is_whole:
+        return "Stopped before anything was found."
     if not offers:
         return "Nothing on this list can live here in peace as it stands; see what clashes."
     if found.everything:
         return f"All {count} wishes can live here, in this order: {', then '.join(offers[0].order)}."
     best = offers[0]
+    if not found.is_whole:
+        return f"Stopped: the best so far keeps {len(best.animals)} of {count} wishes."
     told = f"Not all {count} wishes together: the best choice keeps {len(best.animals)} of them, without "
     told += f"{', '.join(best.left_out)}."
     return f"{told} {_other_choices(len(offers) - 1)}" if most > 1 else told
+
+
+def _wishes(found: Choices) -> int:
+    """Return how many wishes there are, each counted once however it can be had."""
+    best = found.choices[0] if found.choices else None
+    return len(best.wishes) + len(best.left_out) if best else 0
+
+
+def _whole(question: Question, found: Choices) -> tuple[str, ...]:
+    """Return that the list taken whole could be borne, which is what a plan asks of it."""
+    if found.whole is None or found.whole.worst is None:
+        return ()
+    worst = max(found.whole.borne, key=lambda borne: borne.p)
+    name = next(w.species.common_name for w in (*question.residents, *question.wishes) if w.key == worst.key)
+    told = f"Taken whole, the list could be borne, with {name} {worst.word}; a plan lays that out."
+    return (f"{told} A choice asks for more: nobody worse off than jostled, unless you say so.",)
 
 
 def _other_choices(count: int) -> str:

@@ -12,10 +12,11 @@ from typing import Annotated, Literal, get_args
 from pydantic import Field, ValidationError
 
 from slackwater.errors import InputError, InputErrors
-from slackwater.plan.question import Wanted
+from slackwater.plan.question import Question, Wanted
 from slackwater.service.animals import meant
 from slackwater.service.faults import faults_of
 from slackwater.service.plain_data import read_text
+from slackwater.service.tankfile import TankFile
 from slackwater.service.tankfile_base import Part
 from slackwater.service.tankfile_parts import MOST_OF_ONE_KIND, AnimalName, Sex
 from slackwater.service.tankfile_values import AnimalCm, Day, Price, one_of
@@ -25,6 +26,7 @@ HEADS = ("name", "length", "sex", "price", "count", "since", "eating")
 MOST_ROWS = 5000
 
 _NEAR = math.log(1.25)
+_MOST_WAYS = 4
 _Eating = Literal["yes", "no"]
 
 
@@ -170,6 +172,60 @@ def _mark(wanted: Wanted, row: StockRow, left: int, *, differs: bool) -> str:
     if row.since is not None:
         told.append(f"since {row.since.isoformat()}")
     return "in stock: " + ", ".join(told) if told else "in stock"
+
+
+def in_other_ways(question: Question, tank_file: TankFile) -> tuple[Question, tuple[tuple[int, ...], ...]]:
+    """Return a question with the other sizes and sexes that the shop has of each wish, for a choice.
+
+    Parameters
+    ----------
+    question
+        The question of the tank file, its wishes in the order of the file.
+    tank_file
+        The tank file, with its stock list if it has one.
+
+    Returns
+    -------
+    question, either
+        Wishes with the others behind them, and the numbers of those of which one can be chosen.
+
+    Notes
+    -----
+    A wish whose length was told has no other size; one whose sex was told has that sex only. Each line
+    of the stock list counts that holds enough animals, up to four of a kind.
+    """
+    if not tank_file.stock:
+        return question, ()
+    stock = read_stock(Path(tank_file.stock))
+    wishes: list[Wanted] = []
+    either = []
+    for one, row in zip(question.wishes, tank_file.wishes, strict=True):
+        free = row.length_cm is None and not any(letter.isdigit() for letter in row.animal)
+        asked = replace(one, price=str(row.price) if row.price else None)
+        ways = _ways(asked, stock) if free and one.stock else [one]
+        if len(ways) > 1:
+            either.append(tuple(range(len(wishes), len(wishes) + len(ways))))
+        wishes += ways
+    return replace(question, wishes=tuple(wishes)), tuple(either)
+
+
+def _ways(asked: Wanted, stock: Sequence[Held]) -> list[Wanted]:
+    """Return a wish at each size and sex in stock, that nearest to what was taken so far first."""
+    fits = [
+        held.row
+        for held in stock
+        if held.scientific_name == asked.species.name
+        and held.row.count >= asked.count
+        and held.row.length_cm is not None
+        and _same_sex(asked, held.row)
+    ]
+    ways: dict[tuple[float, SexOf], Wanted] = {}
+    for row in sorted(fits, key=lambda row: _rank(asked, row, row.count)):
+        sex = asked.sex if row.sex == "unknown" else SexOf(row.sex)
+        key = f"{asked.key}/{len(ways)}" if ways else asked.key
+        found = _taken(replace(asked, key=key, sex=sex, length_told=False), row, row.count)
+        ways.setdefault((found.length_cm, sex), found)
+    return list(ways.values())[:_MOST_WAYS] or [asked]
 
 
 def stock_notes(wishes: Sequence[Wanted], stock: Sequence[Held]) -> tuple[str, ...]:
