@@ -8,6 +8,7 @@ import struct
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 
+import numpy as np
 import pytest
 
 from slackwater.plan.records import Plan
@@ -84,11 +85,22 @@ def test_narrow_tanks_stand_side_by_side(plan: Plan) -> None:
 
 
 def test_a_round_tank_is_drawn_round(plan: Plan) -> None:
-    tank = dataclasses.replace(
-        plan.tank, shape="cylinder", length_cm=60.0, width_cm=60.0, pieces=(), holes=()
+    turns = np.radians(np.arange(0.0, 360.0, 2.0))
+    ring = tuple(
+        (30.0 + 30.0 * x, 30.0 + 30.0 * y) for x, y in zip(np.cos(turns), np.sin(turns), strict=True)
     )
-    ellipses = list(elements(tank_svg(dataclasses.replace(plan, tank=tank, animals=())), "ellipse"))
-    assert {(e.get("rx"), e.get("ry")) for e in ellipses} == {("30", "30")}
+    tank = dataclasses.replace(
+        plan.tank, shape="cylinder", length_cm=60.0, width_cm=60.0, pieces=(), holes=(), outline_cm=ring
+    )
+    drawing = tank_svg(dataclasses.replace(plan, tank=tank, animals=()))
+    frame = framed(tank, Paper())
+    paths = [e.get("d", "") for e in elements(drawing, "path")]
+    rings = [
+        [tuple(map(float, p.split())) for p in d[1:-1].split(" L")] for d in paths if d.count("L") == 179
+    ]
+    assert rings
+    middle = (frame.above.left_cm + 30.0, frame.above.top_cm + 30.0)
+    assert all(math.dist(point, middle) == pytest.approx(30.0, abs=0.01) for ring in rings for point in ring)
 
 
 def test_words_of_the_customer_stay_text(plan: Plan) -> None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -9,6 +12,10 @@ from slackwater.plan.question import Question
 from slackwater.plan.records import HoleDrawing, PieceDrawing, PressureMap, TankDrawing
 from slackwater.society.field import Field
 from slackwater.society.judge import Judgement
+from slackwater.tank.pieces import Piece
+from slackwater.tank.rock import Rockwork
+from slackwater.tank.shapes import Glass, Shape
+from slackwater.tank.weights import sand_l
 
 Array = NDArray[np.float64]
 
@@ -19,7 +26,8 @@ FAINT_PER_H = 0.01
 def tank_drawing(question: Question) -> TankDrawing:
     """Return the tank to be drawn: the first of the possible layouts."""
     glass, rock = question.glass, question.rockworks[0]
-    net = glass.volume_l - rock.displaced_l(glass) - glass.footprint_m2 * rock.sand_cm * 10.0
+    net = glass.volume_l - rock.displaced_l(glass) - sand_l(glass, rock)
+    box = glass.overflow
     return TankDrawing(
         shape=str(glass.shape),
         length_cm=glass.length_cm,
@@ -30,12 +38,43 @@ def tank_drawing(question: Question) -> TankDrawing:
         rock_kg=rock.mass_kg,
         sand_cm=rock.sand_cm,
         lid=question.keeping.lid,
-        pieces=tuple(
-            PieceDrawing(str(p.kind), _three(p.centre_cm), _three(p.half_cm), float(p.yaw_rad))
-            for p in rock.pieces
-        ),
+        pieces=tuple(_pieces(rock)),
         holes=tuple(HoleDrawing(_three(h.centre_cm), float(h.width_cm), int(h.exits)) for h in rock.holes),
+        outline_cm=_outline(glass),
+        edges_cm=_edges(glass),
+        overflow_cm=(box.x_cm, box.y_cm, box.length_cm, box.width_cm) if box else None,
     )
+
+
+def _pieces(rock: Rockwork) -> Iterator[PieceDrawing]:
+    for number, piece in enumerate(rock.pieces):
+        stone = rock.owners[number] if rock.owners else None
+        form = str(rock.stones[stone].form) if stone is not None else "rock"
+        yield _piece(piece, form, stone)
+    for bed in rock.beds:
+        yield _piece(bed, "sand bed", None)
+
+
+def _piece(piece: Piece, form: str, stone: int | None) -> PieceDrawing:
+    centre, half = _three(piece.centre_cm), _three(piece.half_cm)
+    return PieceDrawing(
+        str(piece.kind), centre, half, float(piece.yaw_rad), float(piece.tilt_rad), form, stone
+    )
+
+
+def _outline(glass: Glass) -> tuple[tuple[float, float], ...]:
+    """Return the inner edge from above, empty for a rectangle. [cm]"""
+    if glass.shape in {Shape.RECTANGULAR, Shape.CUBE}:
+        return ()
+    return tuple((float(x), float(y)) for x, y in glass.outline.ring_of(math.radians(1.5)))
+
+
+def _edges(glass: Glass) -> tuple[float, ...]:
+    """Return where upright edges between panes show from the front, those at the ends left out. [cm]"""
+    if not any(glass.outline.bows_cm) or glass.shape is Shape.BOW_FRONT:
+        xs = {round(x, 6) for x, y in glass.outline.corners_cm if 2.0 * y <= glass.width_cm}
+        return tuple(sorted(x for x in xs if 0.0 < x < glass.length_cm))
+    return ()
 
 
 def _three(values: object) -> tuple[float, float, float]:

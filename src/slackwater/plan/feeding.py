@@ -45,6 +45,8 @@ _OFFERED = {
     "parasites": "fine frozen food",
 }
 
+_OFF_GLASS_CM = 5.0
+
 
 @dataclass(frozen=True)
 class _Rhythm:
@@ -333,8 +335,8 @@ def _short(foods: str, most: int = 44) -> str:
 
 
 def _stations(question: Question, count: int) -> tuple[tuple[float, float, float], ...]:
+    """Return places for food along the front, inside the glass. [cm]"""
     glass = question.glass
-    if count == 1:
-        return ((0.15 * glass.length_cm, 0.3 * glass.width_cm, 0.9 * glass.height_cm),)
-    along = [0.15 + 0.7 * n / (count - 1) for n in range(count)]
-    return tuple((p * glass.length_cm, 0.3 * glass.width_cm, 0.9 * glass.height_cm) for p in along)
+    along = (0.15,) if count == 1 else tuple(0.15 + 0.7 * k / (count - 1) for k in range(count))
+    spots = (glass.spot_inside((p * glass.length_cm, 0.3 * glass.width_cm), _OFF_GLASS_CM) for p in along)
+    return tuple((x, y, 0.9 * glass.height_cm) for x, y in spots)

@@ -270,12 +270,18 @@ class Milestone:
 
 @dataclass(frozen=True)
 class PieceDrawing:
-    """One rock piece to scale: centre and half sizes along its own axes, turned about the vertical."""
+    """One body of rock to scale: centre and half sizes along its own axes, turned, then tilted.
+
+    `form` is what the keeper calls the stone that it belongs to, `stone` the number of that stone.
+    """
 
     kind: str
     centre_cm: tuple[float, float, float]
     half_cm: tuple[float, float, float]
     yaw_rad: float
+    tilt_rad: float = 0.0
+    form: str = "rock"
+    stone: int | None = None
 
 
 @dataclass(frozen=True)
@@ -289,7 +295,11 @@ class HoleDrawing:
 
 @dataclass(frozen=True)
 class TankDrawing:
-    """The tank as judged: inner sizes, water, rock. x runs left to right, y front to back, z up."""
+    """The tank as judged: inner sizes, water, rock. x runs left to right, y front to back, z up.
+
+    `outline_cm` is the inner edge from above where that is no rectangle, `edges_cm` where upright
+    edges show from the front, `overflow_cm` the middle and size of an overflow box.
+    """
 
     shape: str
     length_cm: float
@@ -302,6 +312,9 @@ class TankDrawing:
     lid: bool
     pieces: tuple[PieceDrawing, ...]
     holes: tuple[HoleDrawing, ...]
+    outline_cm: tuple[tuple[float, float], ...] = ()
+    edges_cm: tuple[float, ...] = ()
+    overflow_cm: tuple[float, float, float, float] | None = None
 
 
 @dataclass(frozen=True)

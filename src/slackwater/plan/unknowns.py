@@ -26,7 +26,7 @@ def doubts(question: Question) -> tuple[Doubt, ...]:
     """Return the unknowns of a question, each with one other way it might be."""
     found: list[Doubt] = []
     if not question.length_told:
-        shorter = replace(question.glass, length_cm=0.8 * question.glass.length_cm)
+        shorter = question.glass.scaled(0.8)
         found.append(Doubt("How long is the tank inside?", _reglassed(question, shorter)))
     if not question.rock_told or len(question.rockworks) > 1:
         found.append(Doubt("Is the rock one wall or several islands, and how much?", _rerocked(question)))

@@ -7,8 +7,6 @@ from dataclasses import dataclass, replace
 from slackwater.plan.records import AnimalLine, Plan
 from slackwater.report.frames import (
     INK,
-    ROCK,
-    ROCK_LINE,
     SAND,
     Frame,
     Paper,
@@ -23,19 +21,18 @@ from slackwater.report.frames import (
     glass_line,
     is_roomy,
     letters,
-    rock,
     rulers,
 )
 from slackwater.report.labels import Box, label_places
 from slackwater.report.outlines import Body, Ink, extent_cm, extent_from_above_cm, side_view, view_from_above
+from slackwater.report.rockwork import hole_marks, stones
 from slackwater.report.svg import Node, Point, group, node, number, polygon_path
 
 _NUMBER_MM = 1.85
 _TOGETHER_MM = 24.0
-_HOLE = "#4b5358"
 _LEGEND = (
     "Animals at the size now or to buy, numbered as in the table. "
-    "Dark spots: holes. Diamonds: feeding stations."
+    "Dark spots: holes; broken rings: holes behind or beneath rock. Diamonds: feeding stations."
 )
 
 
@@ -110,8 +107,8 @@ def _framed_with_legend(plan: Plan, paper: Paper) -> tuple[Frame, list[str]]:
 
 def _tank_view(plan: Plan, frame: Frame, view: View) -> Node:
     tank = plan.tank
-    stones = rock(view, tank.pieces, fill=ROCK, stroke=ROCK_LINE, stroke_width=frame.mm(0.18))
-    rockwork = [*stones, *_holes(plan, view)]
+    holes = hole_marks(frame, view, tank.holes, tank.pieces)
+    rockwork = [*stones(frame, view, tank.pieces), *holes]
     layers = (
         [glass(frame, view, fill=SAND), *rockwork]
         if view.axis == "above"
@@ -165,15 +162,6 @@ def _lid(plan: Plan, frame: Frame, view: View) -> list[Node]:
     )
     labels = [label] if is_roomy(frame, view) else []
     return [bar, *labels] if plan.tank.lid else labels
-
-
-def _holes(plan: Plan, view: View) -> list[Node]:
-    holes = sorted(plan.tank.holes, key=lambda hole: -view.depth(hole.centre_cm))
-    marks = []
-    for hole in holes:
-        x, y = view.at(hole.centre_cm)
-        marks.append(node("ellipse", cx=x, cy=y, rx=hole.width_cm / 2, ry=hole.width_cm * 0.38, fill=_HOLE))
-    return marks
 
 
 def _stations(plan: Plan, frame: Frame, view: View) -> list[Node]:

@@ -1,4 +1,4 @@
-"""Two views of one tank to one scale: where they stand on the paper, their rulers and their rock.
+"""Two views of one tank to one scale: where they stand on the paper, their glass and their rulers.
 
 All drawing is in centimetres of the tank. x runs to the right, and up the paper is to the back in
 the view from above and to the surface in the view from the front, so the front glass is below.
@@ -9,10 +9,11 @@ from __future__ import annotations
 import math
 import textwrap
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
-from slackwater.plan.records import PieceDrawing, TankDrawing
-from slackwater.report.svg import Node, Point, group, node, number
+from slackwater.plan.records import TankDrawing
+from slackwater.report.svg import Node, Point, group, node, number, polygon_path
 
 FONT = "Source Sans Pro, sans-serif"
 INK = "#1f2a30"
@@ -20,7 +21,6 @@ SOFT_INK = "#5d686d"
 ROCK = "#dddcd8"
 ROCK_LINE = "#8d8c88"
 SAND = "#efede7"
-ROUND_SHAPES = frozenset({"cylinder", "cylindrical", "round"})
 
 _TEXT_MM = 2.5
 _FOOTNOTE_LETTER_MM = 1.08
@@ -185,18 +185,60 @@ def is_roomy(frame: Frame, view: View) -> bool:
 
 def glass(frame: Frame, view: View, **attributes: str | float | None) -> Node:
     """Return the inner edge of the glass as a shape."""
-    if view.axis == "above" and frame.tank.shape in ROUND_SHAPES:
-        half_w, half_h = view.width_cm / 2, view.height_cm / 2
-        centre_x, centre_y = view.left_cm + half_w, view.top_cm + half_h
-        return node("ellipse", cx=centre_x, cy=centre_y, rx=half_w, ry=half_h, **attributes)
+    if view.axis == "above" and frame.tank.outline_cm:
+        ring = [view.at((x, y, 0.0)) for x, y in frame.tank.outline_cm]
+        return node("path", d=polygon_path(ring), **attributes)
     return node(
         "rect", x=view.left_cm, y=view.top_cm, width=view.width_cm, height=view.height_cm, **attributes
     )
 
 
 def glass_line(frame: Frame, view: View) -> Node:
-    """Return the glass as it is drawn last, over everything it holds."""
-    return glass(frame, view, fill="none", stroke=INK, stroke_width=frame.mm(0.35))
+    """Return the glass as it is drawn last, over everything it holds, with its upright edges."""
+    edges = [_upright(frame, view, x) for x in frame.tank.edges_cm if view.axis == "front"]
+    line = glass(frame, view, fill="none", stroke=INK, stroke_width=frame.mm(0.35))
+    return group((*overflow(frame, view), *edges, line))
+
+
+def overflow(frame: Frame, view: View) -> list[Node]:
+    """Return the overflow box, crossed out because no animal can be there."""
+    box = frame.tank.overflow_cm
+    if box is None:
+        return []
+    x, y, length, width = box
+    low = view.at((x - 0.5 * length, y - 0.5 * width, 0.0))
+    high = view.at((x + 0.5 * length, y + 0.5 * width, frame.tank.height_cm))
+    thin: dict[str, str | float | None] = {"stroke": SOFT_INK, "stroke_width": frame.mm(0.2)}
+    if view.axis == "front":
+        thin["stroke_dasharray"] = f"{number(frame.mm(1.2))} {number(frame.mm(0.8))}"
+    ring = polygon_path([low, (high[0], low[1]), high, (low[0], high[1])])
+    marks = [node("path", d=ring, fill="#ffffff" if view.axis == "above" else "none", **thin)]
+    if view.axis == "above":
+        marks.append(node("path", d=f"{polygon_path([low, high], closed=False)}", fill="none", **thin))
+        other = [(low[0], high[1]), (high[0], low[1])]
+        marks.append(node("path", d=polygon_path(other, closed=False), fill="none", **thin))
+    return marks
+
+
+def holds_water(frame: Frame, view: View, point: Point) -> bool:
+    """Tell whether a place in the view from above lies within the panes and beside the overflow box."""
+    if view.axis == "front":
+        return True
+    x, y = point[0] - view.left_cm, view.bottom_cm - point[1]
+    box = frame.tank.overflow_cm
+    if box and abs(x - box[0]) < 0.5 * box[2] and abs(y - box[1]) < 0.5 * box[3]:
+        return False
+    ring = frame.tank.outline_cm
+    crossed = 0
+    for (ax, ay), (bx, by) in pairwise((*ring, *ring[:1])):
+        crossed += (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay)
+    return not ring or crossed % 2 == 1
+
+
+def _upright(frame: Frame, view: View, x_cm: float) -> Node:
+    x = view.left_cm + x_cm
+    thin = frame.mm(0.18)
+    return node("line", x1=x, y1=view.top_cm, x2=x, y2=view.bottom_cm, stroke=SOFT_INK, stroke_width=thin)
 
 
 def clipped(frame: Frame, view: View, key: str, parts: list[Node]) -> Node:
@@ -248,38 +290,3 @@ def _tick(frame: Frame, view: View, at_cm: float, *, across: bool) -> Node:
     )
     bare = at_cm == 0 and not across
     return group((line,) if bare else (line, label))
-
-
-def rock(view: View, pieces: tuple[PieceDrawing, ...], **attributes: str | float | None) -> list[Node]:
-    """Return the rock pieces in a view, the farthest first."""
-    ordered = sorted(pieces, key=lambda piece: -view.depth(piece.centre_cm))
-    return [_piece(view, piece, attributes) for piece in ordered]
-
-
-def _piece(view: View, piece: PieceDrawing, attributes: dict[str, str | float | None]) -> Node:
-    x, y = view.at(piece.centre_cm)
-    half_x, half_y, half_z = piece.half_cm
-    turn: str | None = None
-    if view.axis == "above":
-        half = (half_x, half_y)
-        turn = f"rotate({number(-math.degrees(piece.yaw_rad))} {number(x)} {number(y)})"
-    else:
-        half = (_half_seen_from_front(piece), half_z)
-    if piece.kind == "slab":
-        return node(
-            "rect",
-            x=x - half[0],
-            y=y - half[1],
-            width=2 * half[0],
-            height=2 * half[1],
-            rx=min(half) * 0.5,
-            transform=turn,
-            **attributes,
-        )
-    return node("ellipse", cx=x, cy=y, rx=half[0], ry=half[1], transform=turn, **attributes)
-
-
-def _half_seen_from_front(piece: PieceDrawing) -> float:
-    along = abs(piece.half_cm[0] * math.cos(piece.yaw_rad))
-    across = abs(piece.half_cm[1] * math.sin(piece.yaw_rad))
-    return along + across if piece.kind == "slab" else math.hypot(along, across)

@@ -23,10 +23,11 @@ from slackwater.report.frames import (
     framed,
     glass,
     glass_line,
+    holds_water,
     letters,
-    rock,
     rulers,
 )
+from slackwater.report.rockwork import rock_lines
 from slackwater.report.svg import Node, Point, group, node, polygon_path
 from slackwater.report.words import share
 
@@ -90,7 +91,7 @@ def _map_view(
     cell_cm = plan.pressure.cell_cm if plan.pressure else 1.0
     loops = [_regions(view, cells, cell_cm, level) for level in levels]
     bands = [_band(frame, loop, (i + 1) / len(levels)) for i, loop in enumerate(loops)]
-    stones = rock(view, plan.tank.pieces, fill="none", stroke="#6d6c69", stroke_width=frame.mm(0.18))
+    stones = rock_lines(view, plan.tank.pieces, stroke="#6d6c69", stroke_width=frame.mm(0.18))
     water = glass(frame, view, fill=even_hue(0.0))
     dry = tuple(tuple(float(math.isnan(value)) for value in row) for row in cells)
     no_water = node("path", d=_outline(_regions(view, dry, cell_cm, 0.5)), fill=ROCK, fill_rule="evenodd")
@@ -98,7 +99,13 @@ def _map_view(
     worst = [a for a in plan.animals if a.key == plan.worst_key]
     homes = [animal_mark(frame, view, a, home) for a in worst for home in a.homes_cm]
     wet = [
-        [p for loop in level_loops for p in loop if _is_wet(view, cells, cell_cm, p)] for level_loops in loops
+        [
+            p
+            for loop in level_loops
+            for p in loop
+            if _is_wet(view, cells, cell_cm, p) and holds_water(frame, view, p)
+        ]
+        for level_loops in loops
     ]
     numbers = _contour_numbers(frame, view, wet, levels)
     return group(

@@ -22,8 +22,8 @@ class Room:
 def room_of(glass: Glass, share: float = 1.0) -> Room:
     """Return the room of a tank, or of a share of its length behind a divider."""
     if share == 1.0:
-        return Room(glass.lane_cm, glass.width_cm, glass.volume_l)
-    width_cm, length_cm = sorted((glass.length_cm * share, glass.width_cm))
+        return Room(glass.lane_cm, glass.breadth_cm, glass.volume_l)
+    width_cm, length_cm = sorted((glass.length_cm * share, glass.breadth_cm))
     return Room(length_cm, width_cm, glass.volume_l * share)
 
 

@@ -119,7 +119,7 @@ class _Filled:
 
         low = mesh.points.min(axis=0)
         step = np.full(3, float(mesh.size.max()) / _STEPS)
-        counts = np.ceil(mesh.size / step).astype(np.int64) + 1
+        counts = np.ceil(mesh.size / step).astype(np.int64) + 2
         # Off the round places where scans have their corners, so that no line runs along an edge.
         start = low + step * (_OFF_GRID - 0.5) * np.array([1.0, 0.93, 0.87])
         inside = kernels_mesh.mesh_fill(mesh.triangles, np.vstack([start, step]), counts)

@@ -7,7 +7,7 @@ stands, a wall fills the place: no water, no way through, no sight.
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import cached_property
 
@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from slackwater.errors import InputError
-from slackwater.tank.outline import Outline
+from slackwater.tank.outline import Outline, Spot
 from slackwater.tank.pieces import Piece, PieceKind, as_table
 
 _CLOSE = 1e-3
@@ -155,9 +155,51 @@ class Glass:
     @cached_property
     def room_cm(self) -> float:
         """Diameter of the widest round stone that fits, to a fiftieth of the tank. [cm]"""
+        return 2.0 * float(self.clearance_cm(self._spots).max())
+
+    @property
+    def breadth_cm(self) -> float:
+        """Width that an animal has to turn in: of odd outlines the widest circle within. [cm]"""
+        is_plain = self.shape in {Shape.RECTANGULAR, Shape.CUBE, Shape.CYLINDER}
+        return self.width_cm if is_plain else min(self.width_cm, self.room_cm)
+
+    def spot_inside(self, spot_cm: Spot, off_cm: float) -> Spot:
+        """Return a place seen from above, or the nearest that stands off pane and wall. [cm]
+
+        Parameters
+        ----------
+        spot_cm
+            The place. [cm]
+        off_cm
+            How far off it should stand, as far as there is room. [cm]
+        """
+        off = min(off_cm, 0.4 * self.room_cm)
+        if float(self.clearance_cm([spot_cm])[0]) >= off:
+            return spot_cm
+        free = self._spots[self.clearance_cm(self._spots) >= off]
+        x, y = free[np.linalg.norm(free - np.array(spot_cm), axis=1).argmin()].tolist()
+        return x, y
+
+    def scaled(self, share: float) -> "Glass":
+        """Return the tank as high and otherwise smaller or larger by a share, a plain one in length only."""
+        if self.shape is Shape.RECTANGULAR and self.overflow is None:
+            return replace(self, length_cm=share * self.length_cm)
+        box = self.overflow
+        sizes = (box.x_cm, box.y_cm, box.length_cm, box.width_cm) if box else ()
+        return replace(
+            self,
+            shape=Shape.RECTANGULAR if self.shape is Shape.CUBE else self.shape,
+            length_cm=share * self.length_cm,
+            width_cm=share * self.width_cm,
+            bow_cm=share * self.bow_cm,
+            cut_cm=(share * self.cut_cm[0], share * self.cut_cm[1]),
+            overflow=OverflowBox(*(share * size for size in sizes)) if sizes else None,
+        )
+
+    @cached_property
+    def _spots(self) -> NDArray[np.float64]:
         xs, ys = (np.linspace(0.0, size, 51) for size in (self.length_cm, self.width_cm))
-        spots = np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
-        return 2.0 * float(self.clearance_cm(spots).max())
+        return np.stack(np.meshgrid(xs, ys), axis=-1).reshape(-1, 2)
 
     def clearance_cm(self, spots_cm: ArrayLike) -> NDArray[np.float64]:
         """Return the distance from places seen from above to pane or wall, below 0 outside. [cm]
@@ -218,7 +260,7 @@ def shell(glass: Glass) -> tuple[Piece, ...]:
         length, turn = math.hypot(bx - ax, by - ay), math.atan2(by - ay, bx - ax)
         out = (math.sin(turn) * _BEYOND_CM, -math.cos(turn) * _BEYOND_CM)
         centre = (0.5 * (ax + bx) + out[0], 0.5 * (ay + by) + out[1], 0.5 * glass.height_cm)
-        half = (0.5 * length, _BEYOND_CM, glass.height_cm)
+        half = (0.5 * length + _BEYOND_CM, _BEYOND_CM, glass.height_cm)
         slabs.append(Piece(PieceKind.SLAB, centre, half, turn))
     return tuple(slabs)
 

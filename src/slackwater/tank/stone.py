@@ -12,8 +12,8 @@ from enum import StrEnum
 from slackwater.errors import InputError
 from slackwater.tank.pieces import ROCK_KG_PER_L, Hole, Piece, PieceKind, Point
 
-CORAL_KG_PER_L = 1.3
-"""Bulk density of branching coral skeleton, mean of 0.86 to 1.68 measured on acroporids. [kg/L]"""
+CORAL_BULK_KG_PER_L = (0.86, 1.68)
+"""Least and greatest bulk density of branch tips of Acropora, measured [bucher1998]. [kg/L]"""
 
 SHELL_CM = 0.6
 """Thickness of a pipe's wall; assumed. [cm]"""
@@ -150,7 +150,7 @@ class Stone:
             return self.mass_kg
         if self.is_bed or self.is_soft:
             return 0.0
-        dense = CORAL_KG_PER_L if self.form is Form.BRANCHING_CORAL else ROCK_KG_PER_L
+        dense = 0.5 * sum(CORAL_BULK_KG_PER_L) if self.form is Form.BRANCHING_CORAL else ROCK_KG_PER_L
         return dense * self.solid_l
 
     def moved_to(self, x_cm: float, y_cm: float, base_cm: float) -> "Stone":

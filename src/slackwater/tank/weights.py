@@ -10,8 +10,17 @@ from slackwater.tank.stone import Stone
 SOLID_L_PER_KG = 0.45
 """Water displaced by a kilogram of dry rock, between flooded and closed pores; assumed. [L/kg]"""
 
-SOLID_LOW_L_PER_KG, SOLID_HIGH_L_PER_KG = 0.35, 0.67
-"""The same with all pores flooded (grain density 2.83) and with closed pores at 1.5 kg/L. [L/kg]"""
+CORAL_GRAIN_KG_PER_L = (2.781, 2.873)
+"""Least and greatest density of the skeleton itself, measured on Acropora [bucher1998]. [kg/L]"""
+
+CORAL_PORES = (0.33, 0.70)
+"""Least and greatest share of pores in branch tips of Acropora, measured [bucher1998]. [-]"""
+
+SOLID_LOW_L_PER_KG = 2.0 / sum(CORAL_GRAIN_KG_PER_L)
+"""The least, with all pores flooded: the skeleton alone. [L/kg]"""
+
+SOLID_HIGH_L_PER_KG = 1.0 / 1.5
+"""The most, with closed pores and 1.5 kg to the litre of outer form; assumed. [L/kg]"""
 
 SEAWATER_KG_PER_L = 1.025
 SAND_GRAIN_KG_PER_L = 2.7
