@@ -118,10 +118,10 @@ class Entry:
     written_at: dt.datetime | None = None
 
     def __post_init__(self) -> None:
-        for name in ("at", "written_at"):
-            when = getattr(self, name)
-            if when is not None:
-                object.__setattr__(self, name, utc(when, name))
+        if self.at.tzinfo is not dt.UTC:
+            object.__setattr__(self, "at", utc(self.at))
+        if self.written_at is not None and self.written_at.tzinfo is not dt.UTC:
+            object.__setattr__(self, "written_at", utc(self.written_at, "written_at"))
 
     @property
     def animals(self) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from sqlalchemy.sql import Select
 
 from slackwater.society.diary import Entry, TakenBack
 from slackwater.store import tables as t
-from slackwater.store.plain import dumps, loads, photographs_of, plain_of, seen_of
+from slackwater.store.plain import dumps, photographs_of, plain_of, read_seen
 
 _e = t.entry.c
 _COLUMNS = (
@@ -150,7 +150,7 @@ def _entry(row: Row[Any], *, as_root: bool = False) -> Entry:
     return Entry(
         number=row.root if as_root else row.number,
         at=row.at,
-        seen=seen_of(row.kind, loads(row.seen)),
+        seen=read_seen(row.kind, row.seen),
         by=row.written_by,
         note=row.note,
         photographs=photographs_of(row.photographs),

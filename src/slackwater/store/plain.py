@@ -6,11 +6,11 @@ import dataclasses
 import json
 from collections.abc import Callable, Mapping
 from enum import StrEnum
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, get_args, get_type_hints
 
 from slackwater.errors import StoreError
-from slackwater.society.diary import KINDS, Chases, Photograph, Seen
+from slackwater.society.diary import KINDS, ChaseKind, Chases, Photograph, Seen
 
 Read = Callable[[Any], Any]
 
@@ -53,6 +53,18 @@ def seen_of(kind: str, plain: Mapping[str, object]) -> Seen:
     return seen
 
 
+@lru_cache(maxsize=8_192)
+def read_seen(kind: str, text: str) -> Seen:
+    """Return the record of a kind that a text tells of; equal texts share one record.
+
+    Raises
+    ------
+    StoreError
+        As for :func:`seen_of`.
+    """
+    return seen_of(kind, loads(text))
+
+
 def photographs_of(text: str) -> tuple[Photograph, ...]:
     """Return the photographs that a text lists."""
     return tuple(Photograph(**one) for one in loads(text)) if text != "[]" else ()
@@ -66,6 +78,14 @@ def _plain(value: object) -> object:
     return plain_of(value) if dataclasses.is_dataclass(value) else value
 
 
+@lru_cache(maxsize=8_192)
+def _chases(who: str, whom: str, count: int = 1, how: str = ChaseKind.CHASE.value) -> Chases:
+    return Chases(who, whom, count, _HOW[how])
+
+
+_HOW = {how.value: how for how in ChaseKind}
+
+
 @cache
 def _readers(record: type[Any]) -> Mapping[str, Read]:
     """Return how each field of a record is read."""
@@ -77,6 +97,5 @@ def _reader(hint: Any) -> Read:  # noqa: ANN401 - whatever a field is said to be
     if isinstance(hint, type) and issubclass(hint, StrEnum):
         return hint
     if Chases in get_args(hint):
-        readers = _readers(Chases)
-        return lambda told: tuple(Chases(**{k: readers[k](v) for k, v in one.items()}) for one in told)
+        return lambda told: tuple(_chases(**one) for one in told)
     return tuple if str in get_args(hint) and ... in get_args(hint) else lambda told: told
