@@ -111,8 +111,8 @@ def read_csv(store: Store, said: str, path: Path, by: By, *, good_rows: bool = F
     """
     faults: list[InputError] = []
     read = _drafts(read_text(path, LARGEST_BYTES), path.name, faults)
-    there = {(entry.at, entry.seen, entry.note) for entry in standing_entries(store, said)}
-    fresh = [one for one in read if (one.draft.at, one.draft.seen, one.draft.note) not in there]
+    there = {(entry.at, _likeness(entry.seen), entry.note) for entry in standing_entries(store, said)}
+    fresh = [o for o in read if (o.draft.at, _likeness(o.draft.seen), o.draft.note) not in there]
     sound = _sound(store, said, fresh, by, faults)
     faults.sort(key=_line_of)
     if faults and not good_rows:
@@ -320,6 +320,11 @@ def _photographs(cell: str) -> Iterator[Photograph]:
     for one in cell.split("; ") if cell else ():
         digest, _, path = one.partition(" ")
         yield Photograph(path, digest)
+
+
+def _likeness(seen: Seen) -> Seen:
+    """Return what two entries of the same thing have in common, whatever numbers they speak of."""
+    return replace(seen, begun=0) if isinstance(seen, RemedyEnded) else seen
 
 
 def _sound(store: Store, said: str, read: Sequence[_Read], by: By, faults: list[InputError]) -> list[_Read]:
