@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from slackwater.plan.quarrel import Quarrel
 from slackwater.plan.quarrel_model import Case
+from slackwater.plan.ways import owns_rock
 from slackwater.society.bites import bites_per_h
 from slackwater.society.company import Individual
 from slackwater.society.diary import (
@@ -246,14 +247,12 @@ def _rates(scene: _Scene, given: list[float]) -> tuple[float | None, float | Non
     return rates[0], rates[1]
 
 
-_ROCK_OWNER = 0.5
 _A_WEEK = 7.0
 
 
 def _lost_hole(scene: _Scene) -> Iterable[Evidence]:
     moved = [day for day, _ in scene.quarrel.seen(RockMoved) if scene.before(day, _A_WEEK)]
-    owner = scene.who.species.number("structure_use") >= _ROCK_OWNER
-    if moved and owner:
+    if moved and owns_rock(scene.who.species):
         yield _for(
             f"rock was moved {scene.when(moved[-1])}, and {scene.names[0]} keeps to rock", Strength.STRONG
         )

@@ -10,10 +10,10 @@ from slackwater.plan.causes import Cause, Finding
 from slackwater.plan.quarrel import Quarrel
 from slackwater.plan.quarrel_model import Case
 from slackwater.plan.rungs import Rung
+from slackwater.plan.ways import owns_rock
 from slackwater.plan.works import Suits
 from slackwater.society.diary import Bearing, Manner
 
-ROCK_OWNER = 0.5
 _NEW_DAYS, _OLD_DAYS = 30.0, 60.0
 _GRAZES = 0.4
 _TANGS_AND_ANGELS = frozenset({"Acanthuridae", "Pomacanthidae"})
@@ -51,8 +51,7 @@ def pattern_of(found: tuple[Finding, ...], case: Case) -> Pattern:
     cause = first.cause if first.word == "likely" else None
     if cause is Cause.PREDATOR:
         return Pattern(cause, Way.PREDATOR)
-    owns = case.attacker.species.number("structure_use") >= ROCK_OWNER
-    return Pattern(cause, Way.ROCK_OWNER if owns else Way.ROAMER)
+    return Pattern(cause, Way.ROCK_OWNER if owns_rock(case.attacker.species) else Way.ROAMER)
 
 
 @dataclass(frozen=True)

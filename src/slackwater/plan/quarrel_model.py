@@ -31,13 +31,17 @@ _LEAST = 1e-3
 
 @dataclass(frozen=True)
 class Case:
-    """A company as a situation, and which two of its animals quarrel, by index."""
+    """A company as a situation, and which two of its animals quarrel, by index.
+
+    `temper` is what the diary tells of the attacker's own temper, already in the situation.
+    """
 
     situation: Situation
     who: int
     whom: int
     labels: tuple[str, ...]
     rules: Rules
+    temper: OwnTemper | None = None
 
     @property
     def attacker(self) -> Individual:
@@ -102,7 +106,7 @@ class Case:
 def case_of(quarrel: Quarrel) -> Case:
     """Return a quarrel's company as the model sees it, the attacker's own temper in it."""
     plain = _case(quarrel, quarrel.question.residents)
-    own = temper_seen(quarrel, plain)
+    own = _temper_seen(quarrel, plain)
     if own is None:
         return plain
 
@@ -111,7 +115,8 @@ def case_of(quarrel: Quarrel) -> Case:
             return line
         return replace(line, own_temper=own.factor, own_sigma=own.sigma)
 
-    return _case(quarrel, tuple(told(line) for line in quarrel.question.residents))
+    lines = tuple(told(line) for line in quarrel.question.residents)
+    return replace(_case(quarrel, lines), temper=own)
 
 
 def _case(quarrel: Quarrel, residents: tuple[Wanted, ...]) -> Case:
@@ -121,7 +126,7 @@ def _case(quarrel: Quarrel, residents: tuple[Wanted, ...]) -> Case:
     return Case(situation, labels.index(quarrel.who), labels.index(quarrel.whom), labels, quarrel.rules)
 
 
-def temper_seen(quarrel: Quarrel, case: Case) -> OwnTemper | None:
+def _temper_seen(quarrel: Quarrel, case: Case) -> OwnTemper | None:
     """Return what the watches tell of the attacker's own temper, None where nobody watched.
 
     Notes

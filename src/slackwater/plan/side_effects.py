@@ -9,12 +9,12 @@ import numpy as np
 from slackwater.plan.quarrel_model import Case
 from slackwater.plan.remedies import Outcome, worse_for
 from slackwater.plan.rungs import TEXTS, Rung
+from slackwater.plan.ways import owns_rock
 from slackwater.plan.wording import listed
 from slackwater.society.company import Situation
 from slackwater.society.judge import central_rates
 from slackwater.society.space import room_of, shortfall
 
-ROCK_OWNER = 0.5
 _HANDS_IN = frozenset(
     {Rung.COVER, Rung.RESCAPE, Rung.BOX, Rung.TIMEOUT, Rung.DIVIDER, Rung.TRAP, Rung.REHOME}
 )
@@ -81,9 +81,9 @@ def _resets_owners(case: Case) -> str:
     owners: list[str] = []
     for n, (label, animal) in enumerate(zip(case.labels, case.situation.animals, strict=True)):
         if n not in {case.who, case.whom}:
-            owners += [label] if animal.species.number("structure_use") >= ROCK_OWNER else []
+            owners += [label] if owns_rock(animal.species) else []
     said = f"it unsettles the other owners of rock: {listed(owners)}" if owners else ""
-    if case.attacker.species.number("structure_use") < ROCK_OWNER:
+    if not owns_rock(case.attacker.species):
         return "; ".join(filter(None, ("the chaser roams and owns little rock to lose", said)))
     return said
 

@@ -10,11 +10,11 @@ from slackwater.plan.quarrel import Quarrel
 from slackwater.plan.quarrel_model import Case
 from slackwater.plan.remedies import away, compared
 from slackwater.plan.side_effects import spines
+from slackwater.plan.ways import owns_rock
 
 _STEPS = (7.0, 10.0, 14.0)
 _NEAR = 0.03
 _BOX_BODY_LENGTHS = 3.0
-ROCK_OWNER = 0.5
 
 
 @dataclass(frozen=True)
@@ -80,7 +80,7 @@ def _meanwhile(quarrel: Quarrel, case: Case) -> tuple[str, ...]:
     who, whom = quarrel.who, quarrel.whom
     told = [f"Feed {who} daily and look at its breathing; it must not starve to be tamed."]
     if quarrel.question.rock_word != "none":
-        owns = case.attacker.species.number("structure_use") >= ROCK_OWNER
+        owns = owns_rock(case.attacker.species)
         what = "the stones of its own place" if owns else "what gives it a view down the lane"
         told.append(f"On the first evening move {what}; leave the rest, so that others keep their holes.")
     told.append(f"Let {whom} choose a hole; feed it there until it comes out for food.")

@@ -17,7 +17,6 @@ from slackwater.plan.handing_on import (
     trend_sentence,
 )
 from slackwater.plan.quarrel import quarrel_of
-from slackwater.plan.quarrel_model import temper_seen
 from slackwater.plan.question import Question
 from slackwater.plan.remedies import Effect, by_animal
 from slackwater.plan.remedy import Ladder, Offer, ladder
@@ -220,7 +219,6 @@ def write_remedy(made: Remedied, out: Path, paper: PaperName = "a4") -> tuple[Pa
 
 def _answer(found: Ladder, notes: tuple[str, ...]) -> RemedyAnswer:
     quarrel, case = found.quarrel, found.case
-    temper = temper_seen(quarrel, case)
     return RemedyAnswer(
         title=quarrel.question.title,
         asked_on=quarrel.today,
@@ -245,7 +243,7 @@ def _answer(found: Ladder, notes: tuple[str, ...]) -> RemedyAnswer:
         whom_to_move=found.whom,
         timeout=found.timeout,
         trap=trap_plan(quarrel.who, case.attacker.species, quarrel.attacker.length_cm, case.situation),
-        record=own_record(quarrel, quarrel.who, temper.sentence if temper else ""),
+        record=own_record(quarrel, quarrel.who, case.temper.sentence if case.temper else ""),
         beyond=BEYOND,
         notes=(*notes, *notes_behind(w.species.name for w in quarrel.question.residents)),
         says_who=SAYS_WHO,
