@@ -44,6 +44,7 @@ def test_the_commands_are_those_of_the_design() -> None:
         "afterwards",
         "rank",
         "remedy",
+        "due",
         "check",
         "explain",
         "feed",

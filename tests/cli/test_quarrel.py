@@ -67,3 +67,45 @@ def test_faults_are_sentences(run: Run, files: tuple[str, str], tmp_path: Path) 
     assert "future" in run("remedy", *files, "--on", "2027-03-01", code=2).stderr
     assert "not to be found" in run("rank", str(tmp_path / "none.csv"), code=2).stderr
     assert "a whale" in run("remedy", *files, "--on", "2027-03-04", "--who", "a whale", code=2).stderr
+
+
+@pytest.fixture
+def kept_reef(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    import datetime as dt
+
+    from slackwater.service.diary import Draft, add
+    from slackwater.service.keeping import kept
+    from slackwater.service.tanks import By, add_tank
+    from slackwater.settings import STORE_VARIABLE
+    from slackwater.society.diary import Chases, Watch
+
+    monkeypatch.setenv(STORE_VARIABLE, str(tmp_path / "kept.db"))
+    by = By("ada", dt.datetime.now().astimezone())
+    text = TANK.replace("2027-03-01", (by.now.date() - dt.timedelta(days=6)).isoformat())
+    text = text.replace("2026-08-01", "2025-08-01").replace("2026-06-10", "2025-06-10")
+    with kept() as store:
+        add_tank(store, "reef", text, by)
+        seen = Watch(10.0, (Chases("coral beauty", "flame angel", 6),))
+        add(store, "reef", [Draft(seen, by.now - dt.timedelta(days=n, hours=3)) for n in range(4)], by)
+
+
+@pytest.mark.usefixtures("kept_reef")
+def test_a_kept_tank_is_ranked_helped_and_followed_up(run: Run, run_json: Callable[..., Any]) -> None:
+    assert "coral beauty ranks first" in run("rank", "reef").stdout
+    told = run("remedy", "reef", "--begin", "rescape").stdout
+    assert "Written into the diary of reef; 2 looks are due" in told
+    assert next(r for r in run_json("remedy", "reef", "--json")["rungs"] if r["rung"] == "rescape")[
+        "standing"
+    ]
+    due = run("due", "reef").stdout
+    assert "flame angel" in due
+    assert "No forecast has come due yet" in due
+    assert run_json("due", "--json")["due"][0]["tank"] == "reef"
+
+
+@pytest.mark.usefixtures("kept_reef")
+def test_faults_of_kept_tanks_are_sentences(run: Run, files: tuple[str, str]) -> None:
+    assert "no tank goes by" in run("rank", "pond", code=2).stderr
+    assert "no tank goes by" in run("due", "pond", code=2).stderr
+    assert "only a kept tank has a diary" in run("remedy", *files, "--begin", "dim", code=2).stderr
+    assert "TALLY is left out" in run("remedy", files[0], code=2).stderr

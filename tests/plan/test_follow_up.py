@@ -29,8 +29,12 @@ def let_go(name: str, days: int) -> LetGo:
         (4, Call.EATS),
         (13, Call.EATS),
         (14, Call.RANK),
+        (59, Call.RANK),
         (60, Call.SIZE),
+        (105, Call.SIZE),
+        (106, None),
         (365, Call.MATURITY),
+        (500, None),
     ],
 )
 def test_each_call_has_its_day(days: int, call: Call | None) -> None:

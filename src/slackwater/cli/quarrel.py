@@ -1,8 +1,9 @@
-"""`rank` and `remedy`: who leads whom, and what to do when one turns on another."""
+"""`rank`, `remedy` and `due`: who leads whom, what to do when one turns on another, whom to call."""
 
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -14,12 +15,9 @@ from slackwater.cli.show import AsJson, as_json, bar, heading, paragraphs, point
 from slackwater.errors import InputError, shown
 
 if TYPE_CHECKING:
+    from slackwater.service.follow_up import TankDue
     from slackwater.service.ranking import RankAnswer
-    from slackwater.service.remedy import RemedyAnswer, RungRow
-
-TallyFile = Annotated[
-    Path, typer.Argument(metavar="TALLY", help="A CSV tally: date, who, whom, count, kind, minutes.")
-]
+    from slackwater.service.remedy import Asked, Remedied, RemedyAnswer, RungRow
 
 _MOST_SHOWN = 3
 
@@ -36,16 +34,38 @@ def add_to(app: typer.Typer) -> None:
         short_help="What to do when one turns on another.",
         epilog="Example: slackwater remedy reef.yaml tally.csv -o out/remedy",
     )(remedy)
+    app.command(
+        "due",
+        short_help="Whom to call, what to ask, and how good forecasts were.",
+        epilog="Example: slackwater due",
+    )(due)
 
 
-def rank(tally: TallyFile, *, json: AsJson = False) -> None:
+def rank(
+    tally: Annotated[
+        str,
+        typer.Argument(
+            metavar="TALLY|TANK",
+            help="A CSV tally (date, who, whom, count, kind, minutes), or a kept tank by its name.",
+        ),
+    ],
+    *,
+    json: AsJson = False,
+) -> None:
     """Say who ranks above whom, who deals the chases, who bears them, and when two changed places.
 
     Chases and bites count; displays and locked jaws tell of no winner. Small tallies say so.
     """
+    from slackwater.service.keeping import kept
+    from slackwater.service.kept_quarrels import rank_tank
     from slackwater.service.ranking import rank_file
 
-    answer = rank_file(tally, _now(None).date())
+    now = _now(None)
+    if _is_file(tally):
+        answer = rank_file(Path(tally), now.date(), _zone(now))
+    else:
+        with kept() as store:
+            answer = rank_tank(store, tally, _zone(now))
     if json:
         as_json(answer)
         return
@@ -53,13 +73,25 @@ def rank(tally: TallyFile, *, json: AsJson = False) -> None:
 
 
 def remedy(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="The tank file, YAML or JSON.")],
-    tally: TallyFile,
+    tank: Annotated[
+        str,
+        typer.Argument(metavar="FILE|TANK", help="A tank file, YAML or JSON, or a kept tank by its name."),
+    ],
+    tally: Annotated[
+        Path | None,
+        typer.Argument(metavar="TALLY", help="For a tank file: a CSV tally, as `rank` reads it."),
+    ] = None,
     who: Annotated[str | None, typer.Option("--who", help="Who chases; found if left out.")] = None,
     whom: Annotated[str | None, typer.Option("--whom", help="Who is chased; found if left out.")] = None,
     on: Annotated[
         str | None,
         typer.Option("--on", help="The day on which it is asked; today if left out.", metavar="DATE"),
+    ] = None,
+    begin: Annotated[
+        str | None,
+        typer.Option(
+            "--begin", help="Write into a kept tank's diary that this rung is begun.", metavar="RUNG"
+        ),
     ] = None,
     out: Annotated[
         Path | None, typer.Option("-o", "--out", help="Folder for the watching card, message and record.")
@@ -74,30 +106,116 @@ def remedy(
     Every rung comes with its trial time, when to go on, and what it does to the others. Signs on a
     body are told as signs: what ails an animal is for a veterinarian.
     """
-    from slackwater.service.remedy import Asked, remedy_files, write_remedy
+    from slackwater.service.remedy import Asked, write_remedy
 
-    with notes(house, beside=file), bar("judging each rung"):
-        made = remedy_files(file, tally, Asked(_now(on), who, whom))
+    now = _now(on)
+    asked = Asked(now, who, whom, _zone(now))
+    with notes(house, beside=Path(tank) if tally else None), bar("judging each rung"):
+        made, looks = _remedied(tank, tally, asked, begin)
         written = write_remedy(made, out, paper) if out else ()
     if json:
         as_json(made.answer)
         return
     _show_remedy(made.answer)
+    if begin:
+        paragraphs(f"\nWritten into the diary of {tank}; {looks} looks are due, see: slackwater due {tank}")
     if written:
         heading("Written")
         points([str(path) for path in written])
 
 
+def _remedied(tank: str, tally: Path | None, asked: Asked, begin: str | None) -> tuple[Remedied, int]:
+    from slackwater.service.keeping import kept
+    from slackwater.service.kept_quarrels import climb, remedy_tank
+    from slackwater.service.remedy import remedy_files
+    from slackwater.service.tanks import By
+    from slackwater.settings import load_settings
+
+    if tally is not None:
+        if begin:
+            remedy = "Keep the tank first: slackwater tanks --add FILE."
+            raise InputError(
+                field="--begin", given=begin, limit="only a kept tank has a diary", remedy=remedy
+            )
+        return remedy_files(Path(tank), tally, asked), 0
+    if _is_file(tank):
+        limit = "a tank file alone does not tell who chases whom"
+        raise InputError(field="TALLY", given="left out", limit=limit, remedy="Add a CSV tally.")
+    with kept() as store:
+        made = remedy_tank(store, tank, asked)
+        if not begin:
+            return made, 0
+        done = climb(store, tank, made, By(load_settings().who, asked.now), begin)
+    return made, len(done.looks)
+
+
+def due(
+    tank: Annotated[
+        str | None, typer.Argument(metavar="TANK", help="A kept tank; all of them if left out.")
+    ] = None,
+    *,
+    json: AsJson = False,
+) -> None:
+    """Say whom to call and what to ask about this very animal, and which trials have run out.
+
+    Forecasts that have come due are held against what happened; few of them make no rate.
+    """
+    from slackwater.service.follow_up import due_at_tank, due_everywhere, forecasts_scored
+    from slackwater.service.keeping import kept
+
+    now = _now(None)
+    with kept() as store:
+        found = (due_at_tank(store, tank, now),) if tank else due_everywhere(store, now)
+        scored = forecasts_scored(store)
+    if json:
+        as_json({"due": found, "forecasts": scored})
+        return
+    _show_due(found)
+    heading("How good forecasts were")
+    paragraphs(scored.sentence)
+    points([one.sentence for one in scored.classes])
+
+
+def _show_due(found: Sequence[TankDue]) -> None:
+    if not any(one.calls or one.trials or one.looks for one in found):
+        paragraphs("Nobody is due.")
+    for one in found:
+        heading(f"{one.tank}, {one.keeper}" if one.keeper else one.tank)
+        rows = [
+            (call.label, _late(call.overdue_days), " ".join((*call.ask, call.known))) for call in one.calls
+        ]
+        rows += [(", ".join(t.animals), _late(t.overdue_days), t.ask) for t in one.trials]
+        rows += [
+            (", ".join(look.animals), f"{look.due_at:%Y-%m-%d}", " ".join(look.asks)) for look in one.looks
+        ]
+        table(("", "", ""), rows)
+
+
+def _late(days: int) -> str:
+    if days == 0:
+        return "today"
+    return f"{days} {'day' if days == 1 else 'days'} late"
+
+
+def _is_file(said: str) -> bool:
+    return said.lower().endswith((".csv", ".yaml", ".yml", ".json")) or Path(said).is_file()
+
+
+def _zone(now: dt.datetime) -> dt.tzinfo:
+    return now.tzinfo or dt.UTC
+
+
 def _now(said: str | None) -> dt.datetime:
-    """Return the moment of asking; of a day that is named, its end."""
+    """Return the moment of asking by this computer's clock; of a day that is named, its end."""
+    now = dt.datetime.now().astimezone()
     if said is None:
-        return dt.datetime.now().astimezone()
+        return now
     try:
         on = dt.date.fromisoformat(said)
     except ValueError:
         limit, remedy = "it is no day of the calendar", "Write it as 2027-01-31."
         raise InputError(field="--on", given=shown(said), limit=limit, remedy=remedy) from None
-    return dt.datetime.combine(on, dt.time(23, 59), tzinfo=dt.UTC)
+    return dt.datetime.combine(on, dt.time(23, 59), tzinfo=now.tzinfo)
 
 
 def _show_rank(answer: RankAnswer) -> None:

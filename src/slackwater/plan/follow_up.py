@@ -78,7 +78,8 @@ def due_calls(
 
     Notes
     -----
-    Of several calls about one animal that are due only the latest is made; it asks for the others.
+    Of several calls about one animal that are due only the latest is made; one that is later than
+    `call_late_days` is let go.
     """
     found = []
     for animal in let_go:
@@ -88,7 +89,8 @@ def due_calls(
             if animal.on + _after(call, rules) <= today and (animal.label, call) not in done
         ]
         past = [call for call in Call if (animal.label, call) in done]
-        if late and not (past and list(Call).index(past[-1]) > list(Call).index(late[-1])):
+        stale = late and (today - animal.on - _after(late[-1], rules)).days > rules["call_late_days"]
+        if late and not stale and not (past and list(Call).index(past[-1]) > list(Call).index(late[-1])):
             found.append(_due(animal, late[-1], entries, today, rules))
     return tuple(sorted(found, key=lambda due: (-due.overdue_days, due.label)))
 

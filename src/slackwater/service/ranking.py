@@ -83,7 +83,7 @@ class RankAnswer:
     says_who: str
 
 
-def rank_file(path: Path, today: dt.date) -> RankAnswer:
+def rank_file(path: Path, today: dt.date, zone: dt.tzinfo = dt.UTC) -> RankAnswer:
     """Return the order that a tally file tells.
 
     Parameters
@@ -92,13 +92,15 @@ def rank_file(path: Path, today: dt.date) -> RankAnswer:
         A CSV file: date, who, whom, count, kind, minutes.
     today
         The day on which it is asked; no line can lie after it.
+    zone
+        The keeper's clock.
 
     Raises
     ------
     InputError, InputErrors
         If the file cannot be used; all faults at once.
     """
-    return rank_wins(wins_of(read_tally(path, today)))
+    return rank_wins(wins_of(read_tally(path, today, zone)))
 
 
 def rank_entries(entries: Iterable[Entry], zone: dt.tzinfo = dt.UTC) -> RankAnswer:

@@ -160,7 +160,7 @@ def remedy_files(tank: Path | str, tally: Path, asked: Asked) -> Remedied:
     today = asked.now.astimezone(asked.zone).date()
     title = tank.stem if isinstance(tank, Path) else "tank"
     question = question_of(load(tank), today, title)
-    return remedy_entries(question, entries_of(read_tally(tally, today)), asked)
+    return remedy_entries(question, entries_of(read_tally(tally, today, asked.zone)), asked)
 
 
 def remedy_entries(

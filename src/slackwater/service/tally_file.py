@@ -17,7 +17,7 @@ from slackwater.society.seen import LONGEST_WATCH_MIN, MOST_CHASES
 from slackwater.society.standing import Won
 
 HEADS = ("date", "who", "whom", "count", "kind", "minutes")
-MOST_ROWS = 1_000_000
+LARGEST_BYTES = 100_000_000
 
 _NEEDED = ("date", "who", "whom")
 _NOON = dt.time(12)
@@ -37,7 +37,7 @@ class TallyRow:
     minutes: float | None
 
 
-def read_tally(path: Path, today: dt.date | None = None) -> tuple[TallyRow, ...]:
+def read_tally(path: Path, today: dt.date | None = None, zone: dt.tzinfo = dt.UTC) -> tuple[TallyRow, ...]:
     """Return the lines of a tally, oldest first.
 
     Parameters
@@ -47,6 +47,8 @@ def read_tally(path: Path, today: dt.date | None = None) -> tuple[TallyRow, ...]
         minutes unknown where they are left out. Dates are ISO days, with or without the hour.
     today
         A day after which no line can lie; any day if left out.
+    zone
+        The clock of hours that name none; a day without an hour counts as its noon.
 
     Raises
     ------
@@ -55,10 +57,12 @@ def read_tally(path: Path, today: dt.date | None = None) -> tuple[TallyRow, ...]
     InputErrors
         If lines will not do; the first fifty of all faults at once.
     """
-    return parse_tally(read_text(path), path.name, today)
+    return parse_tally(read_text(path, LARGEST_BYTES), path.name, today, zone)
 
 
-def parse_tally(text: str, name: str, today: dt.date | None = None) -> tuple[TallyRow, ...]:
+def parse_tally(
+    text: str, name: str, today: dt.date | None = None, zone: dt.tzinfo = dt.UTC
+) -> tuple[TallyRow, ...]:
     """Return the lines of a tally from its text, see :func:`read_tally`."""
     lines = csv.reader(text.splitlines(), skipinitialspace=True)
     heads = [head.strip().lower() for head in next(lines, [])]
@@ -69,7 +73,7 @@ def parse_tally(text: str, name: str, today: dt.date | None = None) -> tuple[Tal
             limit=f"its columns are {', '.join(HEADS)}",
             remedy="Write them in the first line; date, who and whom are needed.",
         )
-    reader = _Reader(name, heads, today)
+    reader = _Reader(name, heads, today, zone)
     rows = [row for row in reader.rows(lines) if row is not None]
     if reader.faults:
         raise InputErrors(source=name, faults=reader.faults[:_MOST_FAULTS])
@@ -83,6 +87,7 @@ class _Reader:
     name: str
     heads: list[str]
     today: dt.date | None
+    zone: dt.tzinfo
     faults: list[InputError] = field(default_factory=list)
     known: dict[str, dt.datetime] = field(default_factory=dict)
 
@@ -131,7 +136,7 @@ class _Reader:
             ) from None
         if self.today is not None and on > self.today:
             raise _bad("date", said, "it lies in the future", "Check the year and the clock.")
-        return at if at.tzinfo else at.replace(tzinfo=dt.UTC)
+        return at.astimezone(self.zone) if at.tzinfo else at.replace(tzinfo=self.zone)
 
     @staticmethod
     def _count(said: str, *, quiet: bool) -> int:
