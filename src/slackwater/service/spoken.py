@@ -177,9 +177,9 @@ def _heard(said: str, number: int | None) -> Heard:
         Verdict.UNKNOWN: "is nobody here; the nearest are these:",
         Verdict.NOT_A_FISH: "is no fish: corals and invertebrates stand in the tank file, under keeping.",
     }
-    choices = () if meaning.verdict is Verdict.NOT_A_FISH else meaning.candidates[:MOST_CHOICES]
+    choices = choices_of(meaning)[:MOST_CHOICES]
     words = told[meaning.verdict] if choices or meaning.verdict is Verdict.NOT_A_FISH else "is nobody here."
-    return Heard(number, said, meaning.verdict, words, tuple(_choice(meaning, c) for c in choices))
+    return Heard(number, said, meaning.verdict, words, choices)
 
 
 def _words(meaning: Meaning) -> str:
@@ -191,6 +191,13 @@ def _words(meaning: Meaning) -> str:
         f"{meaning.length_cm:g} cm" if meaning.length_cm else "",
     ]
     return ", ".join(part for part in parts if part)
+
+
+def choices_of(meaning: Meaning) -> tuple[Choice, ...]:
+    """Return the animals that words may mean, each with what to write in their place."""
+    if meaning.verdict is Verdict.NOT_A_FISH:
+        return ()
+    return tuple(_choice(meaning, candidate) for candidate in meaning.candidates)
 
 
 def _choice(meaning: Meaning, candidate: Candidate) -> Choice:

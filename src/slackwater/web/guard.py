@@ -6,8 +6,8 @@ guess, frame or follow.
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Collection, Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -21,6 +21,8 @@ LARGEST_BODY_BYTES = 2_000_000
 LOOPBACK_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
 """Names under which a browser on this machine reaches a server bound to loopback."""
 
+_OUR_MISTAKE = "That went wrong, and the mistake is ours. What you typed stays in your page; try again."
+_log = logging.getLogger(__name__)
 _READS = {"GET", "HEAD", "OPTIONS"}
 _TOO_LARGE = 413
 _POLICY = (
@@ -101,8 +103,14 @@ class Guard:
     async def _within_the_limit(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Count what comes in, for those who do not say its length."""
         counter = _Counter(receive, send, self._largest)
-        with suppress(_TooLargeError):
+        try:
             await self._app(scope, counter.receive, counter.send)
+        except _TooLargeError:
+            pass
+        except Exception:  # the last door: whatever it is, the answer keeps its headers
+            _log.exception("%s %s failed", scope["method"], scope["path"])
+            if not counter.has_begun:
+                await PlainTextResponse(_OUR_MISTAKE, 500)(scope, receive, send)
         if counter.is_over and not counter.has_begun:
             await self._too_large(f"more than {self._largest}").response()(scope, receive, send)
 

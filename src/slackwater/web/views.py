@@ -30,7 +30,14 @@ class Place:
     words: str
 
 
-PLACES = (Place("/", "At the counter"), Place("/tank", "Tank"), Place("/tanks", "Tanks"))
+PLACES = (
+    Place("/", "At the counter"),
+    Place("/tanks", "Tanks"),
+    Place("/tank", "Rock"),
+    Place("/plan", "Plan"),
+    Place("/species", "Species"),
+    Place("/trust", "Can you trust it?"),
+)
 
 
 class Views:
@@ -124,6 +131,7 @@ def pressure_step(per_hour: float) -> int:
 
 PRESSURE_EDGES = (0.1, 0.3, 1.0, 3.0, 10.0)
 _LEAST_RATE = 0.1
+UNIT_WORDS = {"1/d": "a day", "1/a": "a year", "m2": "m²", "C": "°C", "d": "days", "month": "months"}
 
 FILTERS: Mapping[str, Any] = {
     "share": share_word,
@@ -132,9 +140,11 @@ FILTERS: Mapping[str, Any] = {
     "pressure_step": pressure_step,
     "day": words.day,
     "days": lambda pair: words.days(*pair),
-    "length": words.length,
-    "volume": words.volume,
+    "length_cm": words.length,
+    "volume_l": words.volume,
     "sentence": words.sentence,
+    "capital": lambda text: text[:1].upper() + text[1:],
+    "unit": lambda unit: UNIT_WORDS.get(unit, unit),
     "listed": lambda names: words.listed(list(names)),
     "iso": lambda date: date.isoformat() if isinstance(date, dt.date) else str(date),
     "drawing": drawing,

@@ -1,0 +1,52 @@
+"""`/species`: who is described, and what is known of each, every value with who says so."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter, Request, Response
+from starlette.responses import RedirectResponse
+
+from slackwater.service.animals import sheet
+from slackwater.service.species_pages import chapters, families, find, in_short
+from slackwater.web.pictures import fish
+from slackwater.web.shell import shell_of
+
+router = APIRouter()
+
+_LONGEST_NAME = 200
+
+
+@router.get("/species")
+async def index(request: Request, said: str = "") -> Response:
+    """Show the search and all species by family; a search without doubt leads to its page."""
+    shell = shell_of(request)
+    found = await shell.desk.ask(find, said[:_LONGEST_NAME]) if said.strip() else None
+    if found is not None and found.one:
+        return RedirectResponse(path_of(found.one), 303)
+    told = {"said": said, "found": found, "families": await shell.desk.ask(families)}
+    return shell.views.page(request, "species.html", told, script="species.js")
+
+
+@router.get("/species/find")
+async def search(request: Request, said: str = "") -> Response:
+    """Return whom a search may mean, for the page that is open."""
+    shell = shell_of(request)
+    found = await shell.desk.ask(find, said[:_LONGEST_NAME]) if said.strip() else None
+    return shell.views.part("parts/found.html", {"found": found})
+
+
+@router.get("/species/{name}")
+async def species(request: Request, name: str) -> Response:
+    """Show what is known of one species."""
+    shell = shell_of(request)
+    return shell.views.page(request, "one-species.html", await shell.desk.ask(_told, name))
+
+
+def path_of(scientific_name: str) -> str:
+    """Return the address of a species."""
+    return f"/species/{scientific_name.replace(' ', '_')}"
+
+
+def _told(name: str) -> dict[str, object]:
+    known = sheet(name.replace("_", " "))
+    picture = fish(known.scientific_name, f"Outline of {known.common_name}")
+    return {"known": known, "chapters": chapters(known), "short": in_short(known), "picture": picture}
