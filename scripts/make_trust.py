@@ -1,4 +1,4 @@
-"""Write docs/can-you-trust-it.md, its figures and docs/trust/trust.json.
+"""Write docs/can-you-trust-it.md, its figures, docs/trust/trust.json and what the pages show of them.
 
     python -m scripts.make_trust        # `make trust`: sits the exam again, about a minute
 
@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import itertools
 import json
-import math
 from collections import defaultdict
 from collections.abc import Sequence
 from importlib import resources
@@ -18,20 +17,20 @@ from pathlib import Path
 from typing import Any
 
 from scripts import trust_published, trust_shape
-from slackwater.report.svg import Node, node
+from slackwater.report.trust_figures import families_figure, reliability_figure
 from slackwater.service import exam, sitting
 
 ROOT = Path(__file__).parents[1]
 CASES = ROOT / "tests/cases/open.yaml"
 PAGE = ROOT / "docs/can-you-trust-it.md"
 FOLDER = ROOT / "docs/trust"
+SHIPPED = ROOT / "src/slackwater/data/trust.json"
 TARGETS = (
     ("outcomes, high confidence", "outcomes", 0.92),
     ("comparisons, high confidence", "comparisons", 0.95),
     ("peaceful lists called settled", "peaceful_called_settled", 0.95),
 )
 BANDS = (0.0, 0.02, 0.05, 0.1, 0.2, 0.35, 0.6, 0.8, 1.0)
-INK, FILL = "#1f2933", "#8fb0bf"
 
 
 def fitted() -> dict[str, Any]:
@@ -53,60 +52,14 @@ def reliability(answers: Sequence[exam.Answer]) -> list[tuple[float, float, int]
     return rows
 
 
-def diagram(rows: Sequence[tuple[float, float, int]]) -> Node:
-    """Return the reliability diagram: what was forecast against what the judges say."""
-    size, edge = 300.0, 40.0
-    parts = [
-        node("rect", x=edge, y=10, width=size, height=size, fill="none", stroke=INK, stroke_width=1),
-        node("line", x1=edge, y1=10 + size, x2=edge + size, y2=10, stroke="#9aa5b1", stroke_dasharray="4 4"),
-    ]
-    for share in (0.0, 0.25, 0.5, 0.75, 1.0):
-        x, y = edge + size * share, 10 + size * (1 - share)
-        parts.append(_text(f"{100 * share:.0f}", x, 10 + size + 16, "middle"))
-        parts.append(_text(f"{100 * share:.0f}", edge - 6, y + 4, "end"))
-    for said, came, count in rows:
-        x, y = edge + size * said, 10 + size * (1 - came)
-        radius = 3.0 + 1.2 * math.sqrt(count)
-        parts.append(node("circle", cx=x, cy=y, r=radius, fill=FILL, stroke=INK, stroke_width=1))
-        parts.append(_text(str(count), x, y + 4, "middle"))
-    parts.append(_text("forecast chance of serious harm [%]", edge + size / 2, 10 + size + 36, "middle"))
-    parts.append(_text("judged serious [%]; numbers in circles: cases", edge, 6, "start"))
-    return _svg(parts, 360.0, 362.0, "Reliability of forecasts of serious harm")
-
-
-def by_family(answers: Sequence[exam.Answer]) -> Node:
-    """Return the share right by family, high confidence, as bars with counts."""
+def by_family(answers: Sequence[exam.Answer]) -> list[tuple[str, int, int]]:
+    """Return for each family how many answers of high confidence are right, and of how many."""
     found: dict[str, list[bool]] = defaultdict(list)
     for a in answers:
         if a.confidence == "high":
             found[a.family].append(a.right)
     rows = sorted(found.items(), key=lambda row: (sum(row[1]) / len(row[1]), row[0]))
-    height, left, wide = 16.0, 190.0, 260.0
-    parts = []
-    for n, (family, right) in enumerate(rows):
-        y = 10 + n * height
-        share = sum(right) / len(right)
-        parts.append(_text(family, left - 6, y + 11, "end"))
-        parts.append(node("rect", x=left, y=y + 2, width=wide * share, height=height - 5, fill=FILL))
-        parts.append(_text(f"{sum(right)} of {len(right)}", left + wide + 6, y + 11, "start"))
-    return _svg(parts, left + wide + 70, 20 + height * len(rows), "Share right by family")
-
-
-def _text(text: str, x: float, y: float, anchor: str) -> Node:
-    return node("text", text, x=x, y=y, font_size=11, text_anchor=anchor, fill=INK, font_family="sans-serif")
-
-
-def _svg(parts: Sequence[Node], width: float, height: float, title: str) -> Node:
-    return node(
-        "svg",
-        node("title", title),
-        node("rect", x=0, y=0, width=width, height=height, fill="#ffffff"),
-        *parts,
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {width:g} {height:g}",
-        width=width,
-        height=height,
-    )
+    return [(family, sum(right), len(right)) for family, right in rows]
 
 
 def page(answers: Sequence[exam.Answer], facts: dict[str, Any]) -> str:
@@ -223,11 +176,15 @@ def main() -> None:
         "shape": trust_shape.records(list(trust_shape.tried())),
     }
     FOLDER.mkdir(exist_ok=True)
-    (FOLDER / "reliability.svg").write_text(f"{diagram(reliability(answers))}\n", encoding="utf-8")
-    (FOLDER / "families.svg").write_text(f"{by_family(answers)}\n", encoding="utf-8")
+    forecasts, families = reliability(answers), by_family(answers)
+    (FOLDER / "reliability.svg").write_text(f"{reliability_figure(forecasts)}\n", encoding="utf-8")
+    (FOLDER / "families.svg").write_text(f"{families_figure(families)}\n", encoding="utf-8")
     text = json.dumps(facts, indent=1, sort_keys=True)
     (FOLDER / "trust.json").write_text(f"{text}\n", encoding="utf-8")
-    PAGE.write_text(page(answers, facts), encoding="utf-8")
+    told = page(answers, facts)
+    PAGE.write_text(told, encoding="utf-8")
+    shipped = {"page": told, "reliability": forecasts, "families": families}
+    SHIPPED.write_text(f"{json.dumps(shipped, indent=1)}\n", encoding="utf-8")
 
 
 if __name__ == "__main__":

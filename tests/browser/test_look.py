@@ -12,6 +12,10 @@ PAGES = {
     "counter": "/?wanted=royal+gramma&living=six+line&living=2+ocellaris+6+cm&tank=120+cm",
     "counter-asks": "/?wanted=royal+gramma&living=2+chromis+4cm&tank=120+cm",
     "counter-fault": "/?wanted=royal+gramma&tank=1+cm",
+    "plan-form": "/plan/example",
+    "species": "/species?said=blue+tang",
+    "one-species": "/species/Gramma_loreto",
+    "trust": "/trust",
     "api": "/api",
 }
 WIDTHS = (390, 820, 1280)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from slackwater.report.svg import Node, node
 
 _SIZE, _EDGE = 300.0, 40.0
+_AIR = 10.0
 _ROW, _LEFT, _WIDE = 16.0, 190.0, 260.0
 
 
@@ -81,8 +82,9 @@ def _marks(share: float, use: Shades) -> list[Node]:
 
 
 def _text(text: str, x: float, y: float, anchor: str, use: Shades) -> Node:
-    style = {"font_size": 11.0, "text_anchor": anchor, "fill": use.ink, "font_family": "sans-serif"}
-    return node("text", text, x=x, y=y, **style)
+    return node(
+        "text", text, x=x, y=y, font_size=11, text_anchor=anchor, fill=use.ink, font_family="sans-serif"
+    )
 
 
 def _svg(parts: Sequence[Node], size: tuple[float, float], title: str, use: Shades) -> Node:
@@ -90,10 +92,10 @@ def _svg(parts: Sequence[Node], size: tuple[float, float], title: str, use: Shad
     return node(
         "svg",
         node("title", title),
-        node("rect", x=0, y=0, width=width, height=height, fill=use.paper),
+        node("rect", x=0, y=-_AIR, width=width, height=height + _AIR, fill=use.paper),
         *parts,
         xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {width:g} {height:g}",
+        viewBox=f"0 {-_AIR:g} {width:g} {height + _AIR:g}",
         width=width,
-        height=height,
+        height=height + _AIR,
     )

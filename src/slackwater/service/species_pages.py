@@ -113,7 +113,8 @@ def find(said: str) -> Found:
 def _families(facts: FactTable) -> tuple[Family, ...]:
     rows = sorted(_named(facts), key=lambda row: (row[0], row[1].common_name.lower()))
     return tuple(
-        Family(name, tuple(row[1] for row in members)) for name, members in groupby(rows, key=lambda row: row[0])
+        Family(name, tuple(row[1] for row in members))
+        for name, members in groupby(rows, key=lambda row: row[0])
     )
 
 

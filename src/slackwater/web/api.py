@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 from fastapi import APIRouter, FastAPI, Query, Request, Response
+from starlette.exceptions import HTTPException
 
-from slackwater.report.jsonfile import dumps
+from slackwater.report.jsonfile import dumps, plan_json
 from slackwater.service.animals import SpeciesSheet, sheet, who
 from slackwater.service.check_records import CheckAnswer
 from slackwater.service.checking import check
+from slackwater.service.plan_work import Made, read_text_of
 from slackwater.service.spoken import Spoken, told_of
 from slackwater.taxa.names import Meaning
+from slackwater.web.pages.plan import start, work_of
 from slackwater.web.shell import shell_of
+from slackwater.web.work import State, Work
 
 router = APIRouter(prefix="/api")
 
@@ -46,6 +51,63 @@ async def name(request: Request, said: Said) -> Response:
 async def species(request: Request, said: Said) -> Response:
     """Return what is known of a species, every value with its kind and source."""
     return as_json(await shell_of(request).desk.ask(sheet, said))
+
+
+@dataclass(frozen=True)
+class PlanAsked:
+    """A tank file to be planned: its text, YAML or JSON, and what to call the tank."""
+
+    tank_file: str
+    title: str = ""
+
+
+@dataclass(frozen=True)
+class PlanStep:
+    """How far a plan has come; `state` is waiting, working, done, failed or stopped."""
+
+    key: str
+    state: State
+    step: str
+
+
+@router.post("/plans", status_code=202, response_model=PlanStep, tags=["plans"])
+async def begin_plan(request: Request, asked: PlanAsked) -> Response:
+    """Begin to plan a tank file; the work goes on while you ask how far it has come."""
+    await shell_of(request).desk.ask(read_text_of, asked.tank_file)
+    return _step(start(request, asked.tank_file, asked.title), 202)
+
+
+@router.get("/plans/{key}", response_model=PlanStep, tags=["plans"])
+async def plan_step(request: Request, key: str) -> Response:
+    """Say how far a plan has come, or why it could not be made."""
+    work = work_of(request, key)
+    if work.fault is not None:
+        raise work.fault
+    return _step(work)
+
+
+@router.delete("/plans/{key}", response_model=PlanStep, tags=["plans"])
+async def stop_plan(request: Request, key: str) -> Response:
+    """Stop planning."""
+    work = work_of(request, key)
+    shell_of(request).works.stop(work)
+    return _step(work)
+
+
+@router.get("/plans/{key}/plan", tags=["plans"])
+async def plan_record(request: Request, key: str) -> Response:
+    """Return a plan that is done, as `slackwater plan --json` prints it."""
+    work = work_of(request, key)
+    if work.state is not State.DONE:
+        raise HTTPException(404, "it is not done")
+    made: Made = work.result
+    text = await shell_of(request).desk.ask(plan_json, made.plan, made.question)
+    return Response(text, media_type="application/json")
+
+
+def _step(work: Work, status: int = 200) -> Response:
+    told = PlanStep(work.key, work.state, work.step)
+    return Response(dumps(told), status, media_type="application/json")
 
 
 @router.get("", include_in_schema=False)

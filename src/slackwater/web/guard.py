@@ -107,7 +107,7 @@ class Guard:
             await self._app(scope, counter.receive, counter.send)
         except _TooLargeError:
             pass
-        except Exception:  # the last door: whatever it is, the answer keeps its headers
+        except Exception:  # noqa: BLE001 - the last door: whatever it is, the answer keeps its headers
             _log.exception("%s %s failed", scope["method"], scope["path"])
             if not counter.has_begun:
                 await PlainTextResponse(_OUR_MISTAKE, 500)(scope, receive, send)

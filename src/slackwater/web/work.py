@@ -10,6 +10,7 @@ import multiprocessing
 import secrets
 from collections import OrderedDict
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import StrEnum
 from multiprocessing.connection import Connection
@@ -39,13 +40,14 @@ class State(StrEnum):
 
 @dataclass
 class Work:
-    """One piece of long work."""
+    """One piece of long work; `about` is whatever its page needs beside the result."""
 
     key: str
     state: State = State.WAITING
     step: str = "waiting for a free hand"
     result: Any = None
     fault: SlackwaterError | None = None
+    about: object = None
     process: BaseProcess | None = None
     changed: asyncio.Event = field(default_factory=asyncio.Event)
 
@@ -53,6 +55,11 @@ class Work:
     def is_over(self) -> bool:
         """Whether nothing more will come of it."""
         return self.state in {State.DONE, State.FAILED, State.STOPPED}
+
+    async def next_change(self, patience_s: float) -> None:
+        """Wait until something changes, or patience ends."""
+        with suppress(TimeoutError):
+            await asyncio.wait_for(self.changed.wait(), patience_s)
 
     def moved(self, state: State, step: str) -> None:
         """Say that something changed, to all who wait for it."""
@@ -70,9 +77,9 @@ class Works:
         self._free = asyncio.Semaphore(MOST_AT_ONCE)
         self._followers: set[asyncio.Task[None]] = set()
 
-    def start(self, job: Job, *args: object) -> Work:
+    def start(self, job: Job, *args: object, about: object = None) -> Work:
         """Begin a piece of work and return it at once."""
-        work = Work(secrets.token_urlsafe(9))
+        work = Work(secrets.token_urlsafe(9), about=about)
         self._kept[work.key] = work
         self._forget()
         follower = asyncio.create_task(self._follow(work, job, args))
