@@ -7,7 +7,6 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
-
 from tests.browser.watching import OpenPage, photograph
 
 TANK = """slackwater: 1
