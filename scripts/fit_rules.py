@@ -30,7 +30,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
 
-from slackwater.rules import load_rules
+from slackwater.rules import FOLDS, load_rules
 from slackwater.service import exam
 from slackwater.society.judge import Settings
 
@@ -47,7 +47,6 @@ MILD_SERIOUS = math.log10(-math.log(1.0 - 0.35) / 90.0)
 PEACE_UNEASY = math.log10(-math.log(1.0 - 0.10) / 90.0)
 BLUR = 0.22
 BLUR_COMPARED = 0.06
-FOLDS = 5
 HELD_BELOW = {"reaction_cm.stranger": 35.5}
 """Limits that a sourced order sets: strangers are noticed no farther than the guild."""
 KINDS = {"harm", "community", "comparison"}
@@ -255,11 +254,15 @@ def _answers(job: tuple[exam.Case, Mapping[str, float]]) -> list[exam.Answer]:
 
 
 def used_rules() -> list[str]:
-    """Return the rules that a score rests on: those that the code of `society` and the exam name."""
+    """Return the rules that a score rests on: those that the code of `society` and the exam name.
+
+    Those of `spread` only widen the intervals of an answer and move no score.
+    """
     files = [*sorted((ROOT / "src/slackwater/society").glob("*.py")), ROOT / "src/slackwater/service/exam.py"]
     code = "".join(path.read_text(encoding="utf-8") for path in files)
     named = set(re.findall(r"\"([a-z][a-z0-9_.]*)\"", code))
-    return sorted(name for name in load_rules() if name in named or name.partition(".")[0] in named)
+    used = (name for name in load_rules() if name in named or name.partition(".")[0] in named)
+    return sorted(name for name in used if not name.startswith("spread."))
 
 
 def fingerprint(cases: Path) -> str:

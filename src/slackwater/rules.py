@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import functools
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from importlib import resources
@@ -106,3 +107,25 @@ def load_rules() -> Rules:
     text = resources.files("slackwater.data").joinpath("rules.csv").read_text(encoding="utf-8")
     rows = [_read(row) for row in csv.DictReader(text.splitlines())]
     return Rules({row.name: row for row in rows})
+
+
+@functools.cache
+def coefficient_spreads() -> Mapping[str, float]:
+    """Return how uncertain each fitted coefficient is, as a standard deviation in ln, by name.
+
+    Notes
+    -----
+    Jackknife over the groups of families left out in turn [kott2001]: sqrt(G - 1) times the
+    standard deviation over the G fits, and never more than the prior allows. Coefficients that
+    were not fitted have none: their spread is unknown.
+    """
+    text = resources.files("slackwater.data").joinpath("fit.csv").read_text(encoding="utf-8")
+    rows = csv.DictReader(text.splitlines())
+    grown = math.sqrt(FOLDS - 1.0)
+    return MappingProxyType(
+        {r["rule"]: min(grown * float(r["fold_sd_ln"]), float(r["spread"])) for r in rows}
+    )
+
+
+FOLDS = 5
+"""Groups of families that are left out in turn when the coefficients are fitted."""

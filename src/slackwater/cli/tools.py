@@ -37,9 +37,15 @@ def schema(
 def warm(*, json: AsJson = False) -> None:
     """Compile what has to be compiled, once, so that the next run starts at once."""
     begun = time.perf_counter()
-    from slackwater import kernels, kernels_tank, kernels_walk, kernels_water  # noqa: F401 - the last compiles when imported
+    from slackwater import (
+        kernels,
+        kernels_draws,
+        kernels_tank,
+        kernels_walk,
+        kernels_water,  # noqa: F401 - it compiles when imported
+    )
 
-    for loops in (kernels, kernels_tank, kernels_walk):
+    for loops in (kernels, kernels_draws, kernels_tank, kernels_walk):
         loops.warm()
     seconds = time.perf_counter() - begun
     if json:

@@ -45,6 +45,7 @@ class Party:
     `day` is the day of release from the start of the plan (negative for residents), `box_days`
     the days spent in an acclimation box in the tank before it, `own_temper` and `own_sigma` what
     is known of this very animal's temper: a factor on its species' and its spread in ln.
+    `length_sigma` is how uncertain its length is, in ln; 0 where it was told.
     """
 
     species: Species
@@ -59,6 +60,7 @@ class Party:
     key: str = ""
     own_temper: float = 1.0
     own_sigma: float | None = None
+    length_sigma: float = 0.0
 
 
 MOST_GROWN = 2.0

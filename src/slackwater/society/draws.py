@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import functools
 import zlib
+from collections.abc import Mapping
+from dataclasses import dataclass
 from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
 
-from slackwater.rules import Rules
-from slackwater.society.company import Individual
+from slackwater.rules import Rules, coefficient_spreads
+from slackwater.society.company import Individual, Sex
 
 Array = NDArray[np.float64]
 
@@ -65,3 +67,48 @@ def draw(animals: tuple[Individual, ...], draws: int, seed: int, rules: Rules) -
         strength[:, animal.index] = 1.0 + rules["strength_sd"] * _quantiles(key, draws)
         temper[:, animal.index] = _temper(animal, key, draws, rules)
     return strength, temper
+
+
+@dataclass(frozen=True)
+class WideDraws:
+    """Draws of all that is uncertain: individuals, what was not told, and the coefficients.
+
+    `strength` (a factor on length that shows in contests alone), `size` (a factor on length) and
+    `temper` are (D, n); `male` says which animals are males, (D, n); `coefficient` holds a factor
+    on each fitted coefficient, (D,) by name.
+    """
+
+    strength: Array
+    size: Array
+    temper: Array
+    male: NDArray[np.bool_]
+    coefficient: Mapping[str, Array]
+
+
+def draw_widely(animals: tuple[Individual, ...], draws: int, seed: int, rules: Rules) -> WideDraws:
+    """Return draws of individuals, of sizes and sexes not told, and of the fitted coefficients.
+
+    Notes
+    -----
+    Strength and temper are those of :func:`draw`. A length not told is log-normal about what was
+    taken; a sex not told is either, with even chances; coefficients are log-normal about their
+    fitted values and independent, which makes intervals rather too wide than too narrow.
+    """
+    strength, temper = draw(animals, draws, seed, rules)
+    size = np.ones_like(strength)
+    male = np.zeros(strength.shape, dtype=bool)
+    names = _identities(animals)
+    for animal in animals:
+        n, key = animal.index, zlib.crc32(f"{names[animal.index]}|{seed}".encode())
+        if animal.party.length_sigma > 0.0:
+            size[:, n] = np.exp(animal.party.length_sigma * _quantiles(key ^ 0x2C9D, draws))
+        drawn = _quantiles(key ^ 0x71E3, draws) < 0.0
+        male[:, n] = drawn if animal.sex is Sex.UNKNOWN else animal.sex is Sex.MALE
+    return WideDraws(strength, size, temper, male, _coefficients(draws, seed))
+
+
+def _coefficients(draws: int, seed: int) -> dict[str, Array]:
+    def factor(name: str, spread: float) -> Array:
+        return np.asarray(np.exp(spread * _quantiles(zlib.crc32(f"{name}|{seed}".encode()), draws)))
+
+    return {name: factor(name, spread) for name, spread in coefficient_spreads().items()}

@@ -109,3 +109,12 @@ def windows(days: Array, first_day: float, horizon: float) -> list[Window]:
     if not fits:
         return [Window(first_day, horizon)]
     return [Window(s, s + WINDOW_DAYS) for s in fits]
+
+
+def window_weights(days: Array, window: Window) -> Array:
+    """Return what each node counts in the integral of a hazard over a window, shape (T,). [d]
+
+    The integral is linear in the nodes, by the trapezoid rule as :func:`cumulative` takes it.
+    """
+    each = cumulative(days, np.eye(len(days)))
+    return at(days, each, window.end) - at(days, each, window.start)

@@ -157,6 +157,18 @@ class Judgement:
             rows.append(1.0 - np.exp(-best))
         return np.asarray(np.max(rows, axis=0))
 
+    def worst_window_by(self, attacker: str, victim: Individual) -> Window:
+        """Return the 90 days in which one species alone does an animal most harm."""
+        h, n = self.hazards, victim.index
+        total = cumulative(h.days, h.by_species[:, :, self.species.index(attacker), n])
+        tried = _windows_of(victim, self.situation, h.days)
+        return max(tried, key=lambda w: float((1.0 - np.exp(-_over(h.days, total, w))).mean()))
+
+    @functools.cached_property
+    def moments(self) -> tuple[tuple[Span, float], ...]:
+        """The span and day of every node of its hazards. [d]"""
+        return tuple((span, day) for span in self.spans for day in _nodes(span))
+
 
 def judge(situation: Situation, settings: Settings | None = None, rules: Rules | None = None) -> Judgement:
     """Return the judgement of a company.
@@ -255,7 +267,7 @@ def _hazards(
     rules: Rules,
 ) -> Hazards:
     drawn = draw(situation.animals, settings.draws, settings.seed, rules)
-    asked = _Asked(situation, fixed, drawn, _bites(situation, rules), rules)
+    asked = _Asked(situation, fixed, drawn, bites_between(situation, rules), rules)
     days: list[float] = []
     rows: list[tuple[Array, ...]] = []
     slow: dict[str, list[Array]] = {name: [] for name in OUTCOMES}
@@ -288,7 +300,7 @@ def _hazards(
     )
 
 
-def _bites(situation: Situation, rules: Rules) -> Array:
+def bites_between(situation: Situation, rules: Rules) -> Array:
     """Return the bites between animals that nothing parts, [i, j]. [1/h]"""
     animals = situation.animals
 
@@ -298,7 +310,8 @@ def _bites(situation: Situation, rules: Rules) -> Array:
     return np.array([[bites(a, b) for b in animals] for a in animals])
 
 
-def _lengths(animals: tuple[Individual, ...], day: float) -> Array:
+def lengths_cm(animals: tuple[Individual, ...], day: float) -> Array:
+    """Return everyone's length on a day, shape (n,). [cm]"""
     return np.array([a.length_at(day - a.party.day) for a in animals])
 
 
@@ -314,7 +327,7 @@ def rates(
     animals = situation.animals
     party = np.array([a.party_index for a in animals])
     pair = np.ix_(party, party)
-    size = _lengths(animals, moment.day)[None, :] * strength
+    size = lengths_cm(animals, moment.day)[None, :] * strength
     ratio = np.log(size[:, :, None] / size[:, None, :])
     won = atk.contest(ratio, moment.start - moment.start.T, fixed.slope, rules)
     lead = 1.0 + (rules["head_start_most"] - 1.0) * moment.start
@@ -326,7 +339,7 @@ def rates(
     np.fill_diagonal(still, 0.0)
     rate = still * won * temper[:, :, None]
     rate = atk.diluted(rate, fixed.temper_per_h * temper, rules)
-    sees = moment.stage.sees[pair] * here[:, None] * _awake(fixed)[:, None]
+    sees = moment.stage.sees[pair] * here[:, None] * awake(fixed)[:, None]
     return atk.restrained(rate, ratio, sees, rules)
 
 
@@ -364,7 +377,7 @@ def central_rates(verdict: Judgement, span: Span, day: float) -> dict[str, Array
     start = head_starts(situation, span.start, rules)
     met = known_since(situation, span.start)
     ones = np.ones((1, n))
-    size = _lengths(situation.animals, day)
+    size = lengths_cm(situation.animals, day)
     ratio = np.log(size[:, None] / size[None, :])
     pair = np.ix_(*(2 * [np.array([a.party_index for a in situation.animals])]))
     nest = [
@@ -386,7 +399,8 @@ def central_rates(verdict: Judgement, span: Span, day: float) -> dict[str, Array
     }
 
 
-def _awake(fixed: atk.Constants) -> Array:
+def awake(fixed: atk.Constants) -> Array:
+    """Return how much of the day each animal is about, shape (n,). [0 to 1]"""
     return np.asarray(np.minimum(fixed.activity.max(axis=1), 1.0))
 
 
@@ -397,7 +411,7 @@ def _doses(asked: _Asked, moment: _Moment) -> tuple[Array, Array, Array, Array]:
     rate = rates(asked.situation, fixed, moment, asked.drawn, rules)
     exposed = moment.stage.exposed[party]
     here = moment.span.here.astype(float)
-    tolerated = _tolerated(animals, fixed, moment.day, rules)
+    tolerated = tolerated_per_h(animals, fixed, moment.day, rules)
     hurt = rate * fixed.weapon[:, None] * exposed[None, None, :]
     pair = np.ix_(party, party)
     met = moment.stage.meet[pair] / (moment.stage.meet[pair] + rules["bite_meet"])
@@ -411,7 +425,7 @@ def _doses(asked: _Asked, moment: _Moment) -> tuple[Array, Array, Array, Array]:
     return fought, bit, both, rate.sum(axis=1)
 
 
-def _tolerated(animals: tuple[Individual, ...], fixed: atk.Constants, day: float, rules: Rules) -> Array:
+def tolerated_per_h(animals: tuple[Individual, ...], fixed: atk.Constants, day: float, rules: Rules) -> Array:
     """Return X0: more for the bold, less for the newcomer and the very small. [1/h]"""
     inside = np.array([max(day - a.party.day, 0.0) for a in animals])
     boxed = np.array([a.party.box_days for a in animals])

@@ -19,18 +19,26 @@ def fits(predator: Individual, prey: Individual, day: float, rules: Rules) -> fl
     0.27 grouper, 0.20 hawkfish; 0.9 for compression assumed) and the prey is short enough; both
     limits are softened so that a millimetre does not turn the answer.
     """
+    depth, length = over_limits(predator, prey, day, rules)
+    return _below(depth, rules) * _below(length, rules)
+
+
+def over_limits(predator: Individual, prey: Individual, day: float, rules: Rules) -> tuple[float, float]:
+    """Return depth over gape and length over reach, infinite where nothing can be swallowed. [-]"""
     hunter, quarry = predator.species, prey.species
     long_cm = predator.length_at(day - predator.party.day)
     prey_cm = prey.length_at(day - prey.party.day)
     gape_cm = hunter.number("gape_ratio") * hunter.standard_length_cm(long_cm)
     reach_cm = hunter.number("prey_length_ratio") * long_cm
     if gape_cm <= 0.0 or reach_cm <= 0.0:
-        return 0.0
+        return math.inf, math.inf
     depth_cm = rules["compression"] * quarry.body_depth_cm(prey_cm)
-    return _below(depth_cm / gape_cm, rules) * _below(prey_cm / reach_cm, rules)
+    return depth_cm / gape_cm, prey_cm / reach_cm
 
 
 def _below(ratio: float, rules: Rules) -> float:
+    if math.isinf(ratio):
+        return 0.0
     x = (ratio - 1.0) / rules["gape_softness"]
     return 1.0 / (1.0 + math.exp(min(max(x, -40.0), 40.0)))
 
@@ -43,6 +51,12 @@ def hunts(animal: Individual, rules: Rules) -> bool:
 
 def eaten_per_day(predator: Individual, prey: Individual, day: float, rules: Rules) -> float:
     """Return the hazard that one predator eats one prey. [1/d]"""
+    eager = eagerness_per_day(predator, prey, rules)
+    return eager * fits(predator, prey, day, rules) if eager > 0.0 else 0.0
+
+
+def eagerness_per_day(predator: Individual, prey: Individual, rules: Rules) -> float:
+    """Return the hazard that one predator eats one prey that fits its mouth. [1/d]"""
     hunter = predator.species
     if predator.species.name == prey.species.name and hunter.word("appetite_fish") != "main":
         return 0.0
@@ -51,7 +65,7 @@ def eaten_per_day(predator: Individual, prey: Individual, day: float, rules: Rul
     if appetite <= 0.0 or style <= 0.0:
         return 0.0
     spared = rules.words("guard")[prey.species.word("guard")]
-    return appetite * style * spared * _tiny(prey.length_cm, rules) * fits(predator, prey, day, rules)
+    return appetite * style * spared * _tiny(prey.length_cm, rules)
 
 
 def _tiny(length_cm: float, rules: Rules) -> float:
