@@ -11,6 +11,7 @@ import typer
 from slackwater.cli.house import House, notes
 from slackwater.cli.plan import PaperOption
 from slackwater.cli.show import AsJson, as_json, bar, heading, paragraphs, points, table
+from slackwater.cli.telling import TankFile, today
 from slackwater.errors import InputError, shown
 
 if TYPE_CHECKING:
@@ -18,8 +19,6 @@ if TYPE_CHECKING:
     from slackwater.service.afterwards import Afterwards
     from slackwater.service.replanning import Replanned
     from slackwater.service.whatif import WayRow, WhatIfAnswer
-
-TankFile = Annotated[Path, typer.Argument(metavar="FILE", help="The tank file, YAML or JSON.")]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -58,7 +57,7 @@ def whatif(
     from slackwater.service.whatif import whatif_file
 
     with notes(house, beside=file), bar("looking for ways") as shown_bar:
-        answer = whatif_file(file, _today(), lambda step: shown_bar.step(label=step), most)
+        answer = whatif_file(file, today(), lambda step: shown_bar.step(label=step), most)
     if json:
         as_json(answer)
         return
@@ -82,7 +81,7 @@ def replan(
     from slackwater.service.replanning import replan_files, write_replan
 
     with notes(house, beside=plan), bar("planning anew") as shown_bar:
-        made = replan_files(plan, happened, _today(), lambda step: shown_bar.step(label=step))
+        made = replan_files(plan, happened, today(), lambda step: shown_bar.step(label=step))
         written = write_replan(made, out, paper)
     if json:
         as_json(made.found)
@@ -109,15 +108,11 @@ def afterwards(
     from slackwater.service.afterwards import afterwards_file
 
     with notes(house, beside=file):
-        answer = afterwards_file(file, died, _today(), _date(on))
+        answer = afterwards_file(file, died, today(), _date(on))
     if json:
         as_json(answer)
         return
     _show_afterwards(answer)
-
-
-def _today() -> dt.date:
-    return dt.datetime.now().astimezone().date()
 
 
 def _date(said: str | None) -> dt.date | None:

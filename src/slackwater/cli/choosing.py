@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from slackwater.cli.counter import Feeds, Length, Rock, Since, Volume, With, told_of
 from slackwater.cli.house import House, notes
 from slackwater.cli.show import AsJson, as_json, bar, heading, paragraphs, points, table
+from slackwater.cli.telling import TankFile, tells_a_tank, today
 from slackwater.errors import InputError
 
 if TYPE_CHECKING:
@@ -18,8 +17,9 @@ if TYPE_CHECKING:
     from slackwater.plan.many import HowMany
     from slackwater.plan.taking_out import TakingOut
     from slackwater.service.choosing import ChoiceAnswer, Offer
+    from slackwater.service.counter import Told
 
-TankPath = Annotated[Path, typer.Argument(metavar="FILE", help="The tank file, YAML or JSON.")]
+Comfort = Literal["at ease", "jostled", "pressed"]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -45,8 +45,11 @@ def add_to(app: typer.Typer) -> None:
 
 
 def choose(
-    file: TankPath,
+    file: TankFile,
     most: Annotated[int, typer.Option("--most", min=1, max=10, help="How many choices to offer.")] = 3,
+    comfort: Annotated[
+        Comfort, typer.Option("--comfort", help="The least comfort in which a chosen animal may live.")
+    ] = "jostled",
     *,
     house: House = None,
     json: AsJson = False,
@@ -54,41 +57,45 @@ def choose(
     """Choose the best company from a wish list, and others that clearly differ.
 
     The dearest wishes that can live in peace with one another and with those who are there, within
-    budget, quarantine and dates. Says for what the best is proven, and which wishes clash.
+    budget, quarantine and dates. Says for what the best is proven, and which wishes clash. A long
+    search may be stopped with Ctrl-C; the best so far is then shown.
     """
     from slackwater.service.choosing import choose_file
+    from slackwater.society.harm import Ease
 
     with notes(house, beside=file), bar("choosing") as shown:
-        answer = choose_file(file, _today(), most=most, tick=lambda step: shown.step(label=step))
+        answer = choose_file(
+            file,
+            today(),
+            most=most,
+            comfort=Ease(comfort),
+            tick=lambda step: shown.step(label=step),
+        )
     if json:
         as_json(answer)
         return
     _show_choices(answer)
 
 
-def without(file: TankPath, *, house: House = None, json: AsJson = False) -> None:
+def without(file: TankFile, *, house: House = None, json: AsJson = False) -> None:
     """Say who to take out: the whole company without each animal in turn, and who bullies next."""
     from slackwater.service.living import without_file
 
     with notes(house, beside=file), bar("without each in turn") as shown:
-        answer = without_file(file, _today(), lambda step: shown.step(label=step))
+        answer = without_file(file, today(), lambda step: shown.step(label=step))
     if json:
         as_json(answer)
         return
     _show_without(answer)
 
 
+@tells_a_tank
 def also(
     file: Annotated[
         Path | None, typer.Argument(metavar="FILE", help="The tank file.", show_default=False)
     ] = None,
-    length: Length = None,
-    volume: Volume = None,
-    residents: With = None,
-    rock: Rock = None,
-    feeds: Feeds = None,
-    since: Since = None,
     *,
+    told: Told,
     house: House = None,
     json: AsJson = False,
 ) -> None:
@@ -99,43 +106,33 @@ def also(
     """
     from slackwater.service.living import also_file, also_told
 
-    told = told_of(length, volume, residents, rock, feeds, since)
-    _refuse_both(file, told.length_cm is not None or bool(residents) or told.volume_l is not None)
+    _refuse_both(file, told.length_cm is not None or bool(told.residents) or told.volume_l is not None)
     with notes(house, beside=file), bar("what else could live here") as shown:
         step = lambda label: shown.step(label=label)  # noqa: E731 - the same step for both
-        answer = also_file(file, _today(), step) if file else also_told(told, _today(), step)
+        answer = also_file(file, today(), step) if file else also_told(told, today(), step)
     if json:
         as_json(answer)
         return
     _show_also(answer)
 
 
+@tells_a_tank
 def many(
     animal: Annotated[str, typer.Argument(metavar="ANIMAL", help="The kind, with length and sex if known.")],
-    length: Length = None,
-    volume: Volume = None,
-    residents: With = None,
-    rock: Rock = None,
-    feeds: Feeds = None,
-    since: Since = None,
     *,
+    told: Told,
     house: House = None,
     json: AsJson = False,
 ) -> None:
     """Say how many of a kind do well together: groups of 1 to 12, released on one day."""
     from slackwater.service.living import many_told
 
-    told = told_of(length, volume, residents, rock, feeds, since)
     with notes(house), bar("how many") as shown:
-        answer = many_told(animal, told, _today(), lambda step: shown.step(label=step))
+        answer = many_told(animal, told, today(), lambda step: shown.step(label=step))
     if json:
         as_json(answer)
         return
     _show_many(answer)
-
-
-def _today() -> dt.date:
-    return dt.datetime.now().astimezone().date()
 
 
 def _refuse_both(file: Path | None, told: bool) -> None:  # noqa: FBT001 - one of two, told apart here

@@ -8,41 +8,12 @@ import typer
 
 from slackwater.cli.house import House, notes
 from slackwater.cli.show import AsJson, as_json, heading, paragraphs, points, table
+from slackwater.cli.telling import tells_a_tank
 
 if TYPE_CHECKING:
     from slackwater.service.checking import CheckAnswer
     from slackwater.service.counter import Told
     from slackwater.service.explaining import Direction, PairAnswer
-
-Length = Annotated[
-    str | None, typer.Option("--length", help="Inner length of the tank: 120cm, 48in, 4ft.", metavar="LENGTH")
-]
-Volume = Annotated[
-    str | None, typer.Option("--volume", help="What the tank holds: 240L, 75gal.", metavar="VOLUME")
-]
-With = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--with",
-        help='Who lives there, once for each kind: --with "2 ocellaris 6cm" --with "six line".',
-        metavar="ANIMALS",
-    ),
-]
-Rock = Annotated[
-    str | None,
-    typer.Option(
-        "--rock",
-        help="none, sparse, moderate, dense, wall, two islands or bommies.",
-        metavar="WORD",
-    ),
-]
-Feeds = Annotated[float | None, typer.Option("--feeds", help="Feeds a day.", metavar="N")]
-Since = Annotated[
-    str | None,
-    typer.Option(
-        "--since", help="How long they have been there: 30, 6 weeks; 0 for the same day.", metavar="DAYS"
-    ),
-]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -59,17 +30,13 @@ def add_to(app: typer.Typer) -> None:
     )(explain)
 
 
+@tells_a_tank
 def check(
     newcomer: Annotated[
         str, typer.Argument(metavar="NEWCOMER", help='Who is wanted: "royal gramma", "3 green chromis 4cm".')
     ],
-    length: Length = None,
-    volume: Volume = None,
-    residents: With = None,
-    rock: Rock = None,
-    feeds: Feeds = None,
-    since: Since = None,
     *,
+    told: Told,
     house: House = None,
     json: AsJson = False,
 ) -> None:
@@ -81,23 +48,19 @@ def check(
     from slackwater.service.checking import check as answer_of
 
     with notes(house):
-        answer = answer_of(newcomer, told_of(length, volume, residents, rock, feeds, since))
+        answer = answer_of(newcomer, told)
     if json:
         as_json(answer)
         return
     _show_check(answer)
 
 
+@tells_a_tank
 def explain(
     first: Annotated[str, typer.Argument(metavar="A", help="Who was there first.")],
     second: Annotated[str, typer.Argument(metavar="B", help="Who comes after it.")],
-    length: Length = None,
-    volume: Volume = None,
-    residents: With = None,
-    rock: Rock = None,
-    feeds: Feeds = None,
-    since: Since = None,
     *,
+    told: Told,
     house: House = None,
     json: AsJson = False,
 ) -> None:
@@ -109,33 +72,11 @@ def explain(
     from slackwater.service.explaining import explain_pair
 
     with notes(house):
-        answer = explain_pair(first, second, told_of(length, volume, residents, rock, feeds, since))
+        answer = explain_pair(first, second, told)
     if json:
         as_json(answer)
         return
     _show_pair(answer)
-
-
-def told_of(
-    length: str | None,
-    volume: str | None,
-    residents: list[str] | None,
-    rock: str | None,
-    feeds: float | None,
-    since: str | None,
-) -> Told:
-    """Return what the options tell of a tank."""
-    from slackwater import units
-    from slackwater.service.counter import Told
-
-    return Told(
-        length_cm=None if length is None else units.length_cm(length, "--length"),
-        volume_l=None if volume is None else units.volume_l(volume, "--volume"),
-        residents=tuple(residents or ()),
-        rock=rock,
-        feeds_per_day=feeds,
-        since_days=None if since is None else units.duration_days(since, "--since", zero=True),
-    )
 
 
 _TWO_OUTCOMES = "Two outcomes are possible: it depends on the individual."

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import math
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -11,6 +10,7 @@ import typer
 
 from slackwater.cli.house import House, notes
 from slackwater.cli.show import AsJson, as_json, heading, paragraphs, points, table
+from slackwater.cli.telling import today
 
 if TYPE_CHECKING:
     from slackwater.plan.water_records import PowerReport, WaterReport
@@ -70,7 +70,7 @@ def water(
     from slackwater.service.water import water_file, write_water_figure
 
     with notes(house, beside=file):
-        found = water_file(file, _today(), DoseTest(*dose_test) if dose_test else None, _room_c(room))
+        found = water_file(file, today(), DoseTest(*dose_test) if dose_test else None, _room_c(room))
     written = write_water_figure(found, out) if out else None
     if json:
         as_json(found)
@@ -99,10 +99,10 @@ def card(
     """
     from slackwater.service.water import card_of, write_card
 
-    today = _today()
+    day = today()
     with notes(house, beside=file):
-        found = card_of(file, today, _room_c(room))
-    written = write_card(found, today, out)
+        found = card_of(file, day, _room_c(room))
+    written = write_card(found, day, out)
     if json:
         as_json(found)
         return
@@ -142,15 +142,11 @@ def receive(
         ph=ph,
     )
     with notes(house, beside=file):
-        found = receive_into(file, _today(), told)
+        found = receive_into(file, today(), told)
     if json:
         as_json(found)
         return
     _show_receiving(found)
-
-
-def _today() -> dt.date:
-    return dt.datetime.now().astimezone().date()
 
 
 def _room_c(room: str | None) -> float | None:

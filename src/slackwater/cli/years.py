@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -10,13 +9,13 @@ import typer
 
 from slackwater.cli.house import House, notes
 from slackwater.cli.show import AsJson, as_json, heading, paragraphs, points, table
+from slackwater.cli.telling import TankFile, today
 
 if TYPE_CHECKING:
     from slackwater.plan.records import Assumption, FedRow
     from slackwater.service.feeding import FeedAnswer
     from slackwater.service.years import AheadAnswer
 
-TankFile = Annotated[Path, typer.Argument(metavar="FILE", help="The tank file, YAML or JSON.")]
 Out = Annotated[
     Path | None, typer.Option("-o", "--out", help="Folder for a drawing; none is made without it.")
 ]
@@ -45,7 +44,7 @@ def feed(file: TankFile, out: Out = None, *, house: House = None, json: AsJson =
     from slackwater.service.feeding import feed_file, write_feed_figures
 
     with notes(house, beside=file):
-        answer = feed_file(file, _today())
+        answer = feed_file(file, today())
     written = write_feed_figures(answer, out) if out else ()
     if json:
         as_json(answer)
@@ -63,17 +62,13 @@ def ahead(file: TankFile, out: Out = None, *, house: House = None, json: AsJson 
     from slackwater.service.years import ahead_file, write_ahead_figures
 
     with notes(house, beside=file):
-        answer = ahead_file(file, _today())
+        answer = ahead_file(file, today())
     written = write_ahead_figures(answer, out) if out else ()
     if json:
         as_json(answer)
         return
     _show_ahead(answer)
     _show_written(written)
-
-
-def _today() -> dt.date:
-    return dt.datetime.now().astimezone().date()
 
 
 def _show_feed(answer: FeedAnswer) -> None:
