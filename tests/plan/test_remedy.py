@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 
 import pytest
 from scipy.stats import beta
@@ -173,7 +174,7 @@ def test_a_divider_halves_the_lane_and_says_for_whom(bitter: Ladder) -> None:
     assert FLAME in text
 
 
-def test_a_timeout_opens_rank_and_an_anemone_loses_its_guard() -> None:
+def test_a_pair_goes_together_and_an_anemone_loses_its_guard() -> None:
     clowns = company(
         "slackwater: 1\ntank: {length: 150 cm, width: 60 cm, height: 55 cm, lid: true}\n"
         "rock: {layout: moderate}\nkeeping: {inverts: [anemone]}\ncompany:\n"
@@ -185,10 +186,30 @@ def test_a_timeout_opens_rank_and_an_anemone_loses_its_guard() -> None:
     found = ladder(diary.quarrel(clowns))
     told = " ".join(found.offer(Rung.TIMEOUT).side_effects)
     assert "anemone loses its guard" in told
-    assert "parts maroon clown 1 from its mate" in told
-    assert "rank opens again" in told
+    assert "its mate, maroon clown 2, goes with it" in told
     assert found.offer(Rung.TIMEOUT).fit.suits is Suits.SELDOM
     assert found.whom.move is Move.BOTH
+
+
+def test_taking_out_the_leader_opens_rank_among_the_next() -> None:
+    tank = company(
+        "slackwater: 1\ntank: {length: 100 cm, width: 50 cm, height: 50 cm, lid: true}\n"
+        "rock: {layout: moderate}\ncompany:\n"
+        "  - {animal: six line, length: 7 cm, since: 2025-05-10}\n"
+        "  - {animal: firefish goby, length: 6 cm, since: 2027-03-03}\n"
+        "  - {animal: ocellaris, count: 2, sex: pair, length: 6 cm, since: 2025-05-10}\n"
+    )
+    found = ladder(Diary().chased(("six line", "firefish goby"), steady()).quarrel(tank))
+    for rung in (Rung.TIMEOUT, Rung.TRAP, Rung.REHOME):
+        told = " ".join(found.offer(rung).side_effects)
+        assert "rank opens again among ocellaris 1 and ocellaris 2" in told
+        assert "add nobody" in told
+    assert "rank opens" not in " ".join(found.offer(Rung.RESCAPE).side_effects)
+
+
+def test_two_that_came_on_one_day_have_no_head_start_to_lose() -> None:
+    found = asked(Diary().chased((BEAUTY, FLAME), steady()), "2026-08-01")
+    assert found.offer(Rung.RESCAPE).fit.suits is Suits.SELDOM
 
 
 def test_effects_cover_everyone_and_taking_out_takes_out(bitter: Ladder) -> None:
@@ -212,8 +233,39 @@ def test_two_of_one_line_are_told_apart() -> None:
     assert list(by_animal(found.case, found.case.now)) == list(found.case.labels)
     away = outcome(found.case, Rung.TIMEOUT, 10.0)
     assert away is not None
-    assert len(away.effects) == 3
+    assert {e.animal for e in away.effects} == set(found.case.labels)
+    gone = outcome(found.case, Rung.TRAP, 1.0)
+    assert gone is not None
+    assert gone.chases_left == 0.0
+    assert {e.animal for e in gone.effects} == {"Chrysiptera parasema 2", "Chrysiptera parasema 3"}
     assert found.whom.labels in {("Chrysiptera parasema 1",), ("Chrysiptera parasema 3",)}
+
+
+def test_a_rough_one_of_a_group_leaves_the_tempers_of_the_others_alone() -> None:
+    trio = company(
+        "slackwater: 1\ntank: {length: 120 cm, width: 50 cm, height: 50 cm}\nrock: {layout: moderate}\n"
+        "company:\n  - {animal: Chrysiptera parasema, count: 3, length: 5 cm, since: 2026-05-10}\n"
+    )
+    diary = Diary().chased(("Chrysiptera parasema 2", "Chrysiptera parasema 3"), steady(9))
+    case = case_of(diary.quarrel(trio))
+    tempers = {
+        label: a.party.own_temper for label, a in zip(case.labels, case.situation.animals, strict=True)
+    }
+    assert tempers["Chrysiptera parasema 2"] > 1.5
+    assert tempers["Chrysiptera parasema 1"] == tempers["Chrysiptera parasema 3"] == 1.0
+    assert case.labels[case.who] == "Chrysiptera parasema 2"
+
+
+def test_no_temper_is_rougher_than_one_in_a_hundred() -> None:
+    gobies = company(
+        "slackwater: 1\ntank: {length: 120 cm, width: 50 cm, height: 50 cm}\nrock: {layout: moderate}\n"
+        "company:\n  - {animal: royal gramma, length: 6 cm, since: 2025-06-10}\n"
+        "  - {animal: yellow watchman goby, length: 6 cm, since: 2027-03-03}\n"
+    )
+    case = case_of(Diary().chased((GRAMMA, "yellow watchman goby"), steady(9)).quarrel(gobies))
+    assert case.temper is not None
+    assert case.temper.factor == pytest.approx(math.exp(2.33 * RULES["temper_sigma"]))
+    assert "among the roughest" in case.temper.sentence
 
 
 def test_a_rough_tally_makes_a_rough_temper_and_a_quiet_one_a_mild() -> None:

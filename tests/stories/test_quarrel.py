@@ -112,8 +112,7 @@ def test_one_quarrel_from_the_first_chase_to_peace(  # noqa: PLR0915 - a story i
         shop.day(day).counts(6, 5, 6)
     assert [trial.rung for trial in due_at_tank(store, "the corner reef", shop.by.now).trials] == ["dim"]
     end_rung(store, "the corner reef", first.saved.entries[0].number, Result.NO_CHANGE, shop.by)
-    made = shop.asks()
-    assert made.answer.begin == "rescape"
+    assert shop.asks().answer.begin == "rescape"
 
     # Before the rock is moved, the newcomer is pinned in a corner: the rungs between are left out.
     shop.saw(Bearing(FLAME, Manner.PINNED))

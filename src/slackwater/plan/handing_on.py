@@ -81,7 +81,8 @@ def what_to_count(quarrel: Quarrel, look: NextLook) -> str:
         f"{quarrel.whom}, {look.watches} times {look.watch_min:.0f} minutes."
     )
     if look.settled_to is not None:
-        told += f" {look.settled_to} or fewer in all: it is settling."
+        few = f"{look.settled_to} or fewer in all" if look.settled_to else "None at all"
+        told += f" {few}: it is settling."
     if look.lasting_from is not None:
         told += f" {look.lasting_from} or more: it is not."
     if look.settled_to is None and look.lasting_from is None:
@@ -100,12 +101,18 @@ def trend_sentence(quarrel: Quarrel, trend: Settling) -> str:
         Outlook.OPEN: "It is too early to say whether it settles",
         Outlook.LASTING: "It is not settling",
     }[trend.outlook]
-    level, on = trend.level_per_h / 6.0, day_words(quarrel.today, trend.by_day)
-    left = f"by {on} fewer than {level:.2g} chases in ten minutes are left"
+    level, on = trend.level_per_h, day_words(quarrel.today, trend.by_day)
+    few = (
+        f"{level / 6.0:.0f} chases in ten minutes"
+        if level >= _TWELVE_PER_H
+        else f"{level:.0f} chases an hour"
+    )
+    left = f"by {on} fewer than {few} are left"
     return f"{said} ({rests}): the chance that {left} is {_share(trend.p)}."
 
 
 _HARDLY, _NEARLY = 0.05, 0.95
+_TWELVE_PER_H = 12.0
 
 
 def _share(p: float) -> str:

@@ -22,6 +22,7 @@ _BEHIND_GLASS = frozenset({"Balistidae", "Pomacanthidae"})
 _IN_NUMBERS = frozenset({"shoal", "any", "harem", "colony"})
 _THIN = 0.15
 _EQUALS = 0.9
+_SAME_DAY = 1.0
 
 
 class Way(StrEnum):
@@ -97,7 +98,9 @@ class _Asked:
         return self.case.attacker.species.family
 
 
-def _watch(_: _Asked) -> Fit:
+def _watch(asked: _Asked) -> Fit:
+    if asked.pattern.cause is Cause.SPAWNING:
+        return Fit(Suits.SUITS, "a brood is guarded for some days, then there is peace until the next")
     return Fit(Suits.SUITS, "most quarrels of the first days settle")
 
 
@@ -106,6 +109,8 @@ def _feed(asked: _Asked) -> Fit:
         return Fit(Suits.CANNOT, "a hunter is not fed out of hunting")
     if asked.pattern.cause is Cause.HUNGER:
         return Fit(Suits.SUITS, "hunger lies behind it")
+    if asked.pattern.cause is Cause.SPAWNING:
+        return Fit(Suits.SELDOM, "a brood is guarded whatever the food; feed away from it")
     species = asked.case.attacker.species
     if species.number("diet_algae") >= _GRAZES or species.number("diet_plankton") >= _GRAZES:
         return Fit(Suits.MAY_HELP, "grazers and plankton eaters guard their food")
@@ -141,6 +146,8 @@ def _rescape(asked: _Asked) -> Fit:
         return Fit(Suits.CANNOT, "rock does not save prey")
     if asked.quarrel.question.rock_word == "none":
         return Fit(Suits.CANNOT, "there is no rock to move")
+    if abs(asked.case.attacker.party.day - asked.case.victim.party.day) < _SAME_DAY:
+        return Fit(Suits.SELDOM, "the two came on one day, so neither has a head start to lose")
     if asked.pattern.way is Way.ROCK_OWNER:
         return Fit(Suits.SUITS, "it owns rock, and moved rock has no owner")
     return Fit(Suits.MAY_HELP, "it roams, and moved rock means little to it")

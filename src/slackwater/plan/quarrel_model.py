@@ -1,9 +1,9 @@
-"""A quarrel put to the model: the company as it stands, its bully's own temper learnt from the diary."""
+"""A quarrel put to the model: the company as it stands, its chaser's own temper learnt from the diary."""
 
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -19,21 +19,31 @@ from slackwater.society.harm import WINDOW_DAYS
 from slackwater.society.individual import OwnTemper, Tally, own_temper
 from slackwater.society.judge import Judgement, Settings, central_rates, judge
 
-Change = Callable[["Case"], Situation]
-"""Something done to a company."""
-
 AHEAD_DAYS = 30.0
 """Days for which a remedy may last before its 90 days are judged. [d]"""
 
 _WHEN = 14.0
 _LEAST = 1e-3
+_APART = "#"
+
+
+@dataclass(frozen=True)
+class Changed:
+    """A company with something done: its situation, and where each animal of before is in it.
+
+    `places` holds, for each animal of the company as it stands, its index now, None if it has left.
+    """
+
+    situation: Situation
+    places: tuple[int | None, ...]
 
 
 @dataclass(frozen=True)
 class Case:
     """A company as a situation, and which two of its animals quarrel, by index.
 
-    `temper` is what the diary tells of the attacker's own temper, already in the situation.
+    `labels` names each animal; `temper` is what the diary tells of the attacker's own temper, already
+    in the situation.
     """
 
     situation: Situation
@@ -53,6 +63,20 @@ class Case:
         """Whom it turns on."""
         return self.situation.animals[self.whom]
 
+    @property
+    def mate(self) -> int | None:
+        """The other of the attacker's settled pair, unless it is the victim."""
+        if self.attacker.party.sex is not Sex.PAIR:
+            return None
+        party = self.attacker.party_index
+        others = [a.index for a in self.situation.animals if a.party_index == party and a.index != self.who]
+        return others[0] if len(others) == 1 and others[0] != self.whom else None
+
+    @property
+    def culprits(self) -> tuple[int, ...]:
+        """The attacker, and its mate if it is one of a settled pair: they go and return together."""
+        return (self.who,) if self.mate is None else (self.who, self.mate)
+
     def judged(self, situation: Situation | None = None) -> Judgement:
         """Return the judgement of it, or of it with something done."""
         return judge(situation or self.situation, Settings.search(), self.rules)
@@ -62,13 +86,26 @@ class Case:
         """The judgement of it as it stands."""
         return self.judged()
 
-    def without(self, *gone: int) -> Situation:
-        """Return the situation without some animals, by index."""
-        return self.situation.with_parties(tuple(p for p, n in self._parties(gone) if n))
+    def same(self, situation: Situation) -> Changed:
+        """Return a situation in which everyone keeps its place."""
+        return Changed(situation, tuple(range(len(self.labels))))
 
-    def later(self, index: int, day: float, box_days: float = 0.0) -> Situation:
-        """Return the situation with one animal let in anew on a day, after days in a box in the tank. [d]"""
+    def without(self, *gone: int) -> Changed:
+        """Return the company without some animals, by index."""
+        away = [self.situation.animals[n].party_index for n in gone]
+        parties = [
+            _fewer(party, party.count - away.count(index))
+            for index, party in enumerate(self.situation.parties)
+            if party.count > away.count(index)
+        ]
+        left = iter(range(len(self.labels)))
+        places = tuple(None if n in gone else next(left) for n in range(len(self.labels)))
+        return Changed(self.situation.with_parties(tuple(parties)), places)
+
+    def apart(self, index: int, day: float, box_days: float = 0.0, side: str | None = None) -> Changed:
+        """Return the company with one animal as a party of its own, let in on a day. [d]"""
         one = self.situation.animals[index]
+        rest = self.without(index)
         alone = replace(
             one.party,
             count=1,
@@ -76,54 +113,64 @@ class Case:
             length_cm=one.length_at(day - one.party.day),
             day=day,
             box_days=box_days,
+            side=side,
+            key=f"{one.party.key}{_APART}",
         )
-        kept = self.without(index)
-        return kept.with_parties((*kept.parties, alone))
+        count = len(self.labels)
+        places = tuple(count - 1 if n == index else rest.places[n] for n in range(count))
+        return Changed(rest.situation.with_parties((*rest.situation.parties, alone)), places)
 
-    def _parties(self, gone: tuple[int, ...]) -> list[tuple[Party, int]]:
-        """Return each party with those gone left out, and how many are left."""
-        away = [self.situation.animals[n].party_index for n in gone]
-        found = []
-        for index, party in enumerate(self.situation.parties):
-            left = party.count - away.count(index)
-            sex = Sex.UNKNOWN if party.sex is Sex.PAIR and left < party.count else party.sex
-            found.append((replace(party, count=max(left, 1), sex=sex), left))
-        return found
-
-    def chases_per_h(self, verdict: Judgement, attacker: Individual, victim: Individual) -> float:
-        """Return the chases an hour of one kind on another in a fortnight, 0 where one is gone. [1/h]"""
-        animals = verdict.situation.animals
-        who = [a.index for a in animals if a.species.name == attacker.species.name]
-        whom = [a.index for a in animals if a.party.key == victim.party.key]
-        if not who or not whom:
+    def chases_per_h(self, verdict: Judgement, places: tuple[int | None, ...]) -> float:
+        """Return the chases an hour of the one on the other in a fortnight, 0 where one is gone. [1/h]"""
+        who, whom = places[self.who], places[self.whom]
+        if who is None or whom is None:
             return 0.0
-        when = max(_WHEN, *(animals[n].party.day + _WHEN for n in (*who, *whom)))
+        animals = verdict.situation.animals
+        when = _WHEN + max(0.0, animals[who].party.day, animals[whom].party.day)
         span = next((s for s in verdict.spans if s.start <= when < s.end), verdict.spans[-1])
-        rate = central_rates(verdict, span, when)["rate"]
-        return float(max(rate[a, b] for a in who for b in whom if a != b)) if len({*who, *whom}) > 1 else 0.0
+        return float(central_rates(verdict, span, when)["rate"][who, whom])
+
+
+def _fewer(party: Party, count: int) -> Party:
+    broken = party.sex is Sex.PAIR and count < party.count
+    return replace(party, count=count, sex=Sex.UNKNOWN if broken else party.sex)
 
 
 def case_of(quarrel: Quarrel) -> Case:
-    """Return a quarrel's company as the model sees it, the attacker's own temper in it."""
-    plain = _case(quarrel, quarrel.question.residents)
+    """Return a quarrel's company as the model sees it, the attacker's own temper in it.
+
+    Notes
+    -----
+    One of a group is taken as a party of its own, so that its temper is not that of all; a settled
+    pair stays one party, since the model knows it by that.
+    """
+    plain = _case(quarrel, None)
     own = _temper_seen(quarrel, plain)
-    if own is None:
-        return plain
-
-    def told(line: Wanted) -> Wanted:
-        if line.key != quarrel.attacker.key:
-            return line
-        return replace(line, own_temper=own.factor, own_sigma=own.sigma)
-
-    lines = tuple(told(line) for line in quarrel.question.residents)
-    return replace(_case(quarrel, lines), temper=own)
+    return plain if own is None else replace(_case(quarrel, own), temper=own)
 
 
-def _case(quarrel: Quarrel, residents: tuple[Wanted, ...]) -> Case:
-    question = replace(quarrel.question, residents=residents)
+def _case(quarrel: Quarrel, own: OwnTemper | None) -> Case:
+    lines: list[Wanted] = []
+    labels: list[str] = []
+    for line in quarrel.question.residents:
+        named = [label for label, owner in quarrel.roll.items() if owner is line]
+        for part, members in _parted(line, named, quarrel.who):
+            rough = own is not None and quarrel.who in members
+            lines.append(replace(part, own_temper=own.factor, own_sigma=own.sigma) if rough and own else part)
+            labels += members
+    question = replace(quarrel.question, residents=tuple(lines))
     situation = replace(question.situation({}), horizon_days=AHEAD_DAYS + WINDOW_DAYS)
-    labels = tuple(quarrel.roll)
-    return Case(situation, labels.index(quarrel.who), labels.index(quarrel.whom), labels, quarrel.rules)
+    who, whom = labels.index(quarrel.who), labels.index(quarrel.whom)
+    return Case(situation, who, whom, tuple(labels), quarrel.rules)
+
+
+def _parted(line: Wanted, named: list[str], who: str) -> list[tuple[Wanted, list[str]]]:
+    """Return a line, or its rest and the attacker where that is one of a group."""
+    if who not in named or line.count == 1 or line.sex is Sex.PAIR:
+        return [(line, named)]
+    rest = [label for label in named if label != who]
+    alone = replace(line, key=f"{line.key}{_APART}", count=1)
+    return [(replace(line, count=line.count - 1), rest), (alone, [who])]
 
 
 def _temper_seen(quarrel: Quarrel, case: Case) -> OwnTemper | None:
@@ -146,7 +193,25 @@ def _temper_seen(quarrel: Quarrel, case: Case) -> OwnTemper | None:
         return None
     expected = _expected_per_h(case, days) * quarrel.rules["quarrel.lively"]
     clump = quarrel.rules["settling.clump"]
-    return own_temper(Tally(round(chases / clump), hours / clump, expected), quarrel.rules)
+    found = own_temper(Tally(round(chases / clump), hours / clump, expected), quarrel.rules)
+    return _within_its_kind(found, quarrel.rules)
+
+
+def _within_its_kind(found: OwnTemper, rules: Rules) -> OwnTemper:
+    """Return a temper no rougher than one in a hundred of its kind: past that, the case differs.
+
+    Notes
+    -----
+    2.33 standard deviations of the log-normal spread between individuals (`temper_sigma`).
+    """
+    most = math.exp(_ONE_IN_A_HUNDRED * rules["temper_sigma"])
+    if found.factor <= most:
+        return found
+    said = f"among the roughest of its kind, {most:.0f} times or more as rough as is usual"
+    return replace(found, factor=most, sentence=said)
+
+
+_ONE_IN_A_HUNDRED = 2.33
 
 
 def _expected_per_h(case: Case, days: list[float]) -> float:

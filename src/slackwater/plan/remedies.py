@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from slackwater.plan.quarrel_model import Case
+from slackwater.plan.quarrel_model import Case, Changed
 from slackwater.plan.rungs import Rung
 from slackwater.rules import Rules
 from slackwater.society.company import Deed, Event, Party, Situation
@@ -20,6 +20,7 @@ MOST_FEEDS = 4.0
 _PIPE_CM = (9.0, 6.0, 5.0)
 _HOLE_SHARE = 1.6
 _LEFT, _RIGHT = "left", "right"
+_CROWD = 5
 
 
 @dataclass(frozen=True)
@@ -71,53 +72,48 @@ def outcome(case: Case, rung: Rung, days: float) -> Outcome | None:
     -----
     Light, mirrors, and a box round one who is no newcomer are not in the model.
     """
-    changed = changed_by(case, rung, days)
+    change = _CHANGES.get(rung)
+    changed = change(case, days) if change else None
     return None if changed is None else compared(case, changed)
 
 
-def compared(case: Case, changed: Situation) -> Outcome:
+def compared(case: Case, changed: Changed) -> Outcome:
     """Return how every animal fares with something done, beside how it fares now."""
-    then = case.judged(changed)
-    before, after = by_animal(case, case.now), by_animal(case, then)
+    before = by_animal(case, case.now)
+    if not changed.situation.parties:
+        return Outcome((), 0.0, 0.0)
+    then = case.judged(changed.situation)
+    after = by_animal(case, then, changed.places)
     effects = tuple(
         Effect(label, before[label], after[label], _word(before[label], case), _word(after[label], case))
         for label in case.labels
         if label in after
     )
-    return Outcome(effects, _left(case, then), then.worst_p if then.lots else 0.0)
+    return Outcome(effects, _left(case, then, changed), then.worst_p)
 
 
-def by_animal(case: Case, verdict: Judgement) -> dict[str, float]:
-    """Return each animal's chance of harm, all but cramped, by label. [0 to 1]"""
-    found: dict[str, float] = {}
-    spare = list(verdict.lots)
-    for animal, label in zip(case.situation.animals, case.labels, strict=True):
-        key = (animal.party.key, animal.species.name)
-        mine = next((lot for lot in spare if (lot.animal.party.key, lot.animal.species.name) == key), None)
-        if mine is not None:
-            spare.remove(mine)
-            found[label] = float(verdict.community_draws(mine).mean())
-    return found
+def by_animal(
+    case: Case, verdict: Judgement, places: tuple[int | None, ...] | None = None
+) -> dict[str, float]:
+    """Return the chance of harm, all but cramped, of each animal that is still there, by label. [0 to 1]"""
+    kept = places or tuple(range(len(case.labels)))
+    return {
+        label: float(verdict.community_draws(verdict.lots[place]).mean())
+        for label, place in zip(case.labels, kept, strict=True)
+        if place is not None
+    }
 
 
 def _word(p: float, case: Case) -> str:
     return ease(p, case.rules).value
 
 
-def _left(case: Case, then: Judgement) -> float | None:
-    now = case.chases_per_h(case.now, case.attacker, case.victim)
-    if now <= 0.0:
-        return None
-    return case.chases_per_h(then, case.attacker, case.victim) / now
+def _left(case: Case, then: Judgement, changed: Changed) -> float | None:
+    now = case.chases_per_h(case.now, tuple(range(len(case.labels))))
+    return case.chases_per_h(then, changed.places) / now if now > 0.0 else None
 
 
-def changed_by(case: Case, rung: Rung, days: float) -> Situation | None:
-    """Return the situation with a rung climbed, None where the model has no term for it. [d]"""
-    change = _CHANGES.get(rung)
-    return change(case, days) if change else None
-
-
-def _fed(case: Case, _: float) -> Situation:
+def _fed(case: Case, _: float) -> Changed:
     keeping = case.situation.keeping
     more = replace(
         keeping,
@@ -126,57 +122,61 @@ def _fed(case: Case, _: float) -> Situation:
         food_both_ends=True,
         strong_first=True,
     )
-    return replace(case.situation, keeping=more)
+    return case.same(replace(case.situation, keeping=more))
 
 
-def _rescaped(case: Case, _: float) -> Situation:
-    return replace(case.situation, events=(*case.situation.events, Event(0.0, Deed.RESCAPE)))
+def _rescaped(case: Case, _: float) -> Changed:
+    return case.same(_with_events(case.situation, Event(0.0, Deed.RESCAPE)))
 
 
-def _boxed(case: Case, days: float) -> Situation | None:
+def _with_events(situation: Situation, *events: Event) -> Situation:
+    return replace(situation, events=(*situation.events, *events))
+
+
+def _boxed(case: Case, days: float) -> Changed | None:
     new = -case.victim.party.day <= case.rules["quarrel.lull_days"]
-    return case.later(case.whom, days, box_days=days) if new else None
+    return case.apart(case.whom, days, box_days=days) if new else None
 
 
-def away(case: Case, index: int, days: float, *, rock_moved: bool = True) -> Situation:
-    """Return the situation with one animal out of sight for some days, the rock moved meanwhile. [d]"""
-    animal = case.situation.animals[index]
-    alone = sum(a.species.name == animal.species.name for a in case.situation.animals) == 1
-    moved = (Event(0.0, Deed.RESCAPE),) if rock_moved else ()
-    if alone:
-        out = Event(0.0, Deed.TAKE_OUT, animal.species.name, days)
-        return replace(case.situation, events=(*case.situation.events, out, *moved))
-    later = case.later(index, days)
-    return replace(later, events=(*later.events, *moved))
+def away(case: Case, days: float) -> Changed:
+    """Return the company with the attacker out of sight for some days, the rock moved meanwhile. [d]
+
+    One of a settled pair goes with its mate.
+    """
+    name = case.attacker.species.name
+    moved = Event(0.0, Deed.RESCAPE)
+    if sum(a.species.name == name for a in case.situation.animals) == len(case.culprits):
+        out = Event(0.0, Deed.TAKE_OUT, name, days)
+        return case.same(_with_events(case.situation, out, moved))
+    later = case.apart(case.who, days)
+    return replace(later, situation=_with_events(later.situation, moved))
 
 
-def divided(case: Case, _: float = 0.0) -> Situation:
-    """Return the situation with a divider in the middle, the attacker alone on one side."""
-    one = case.attacker
-    alone = replace(
-        one.party,
-        count=1,
-        sex=one.sex,
-        length_cm=one.length_cm,
-        side=_LEFT,
-    )
-    rest = case.without(case.who)
-    others = tuple(replace(party, side=_RIGHT) for party in rest.parties)
-    split = rest.with_parties((*others, alone))
-    return replace(split, divider_cm=0.5 * case.situation.glass.length_cm)
+def divided(case: Case, _: float = 0.0) -> Changed:
+    """Return the company with a divider in the middle, the attacker on one side, with its mate if any."""
+    half_cm = 0.5 * case.situation.glass.length_cm
+    if case.mate is not None or case.attacker.party.count == 1:
+        party = case.attacker.party_index
+        sides = [_LEFT if n == party else _RIGHT for n in range(len(case.situation.parties))]
+        parties = tuple(replace(p, side=s) for p, s in zip(case.situation.parties, sides, strict=True))
+        return case.same(replace(case.situation.with_parties(parties), divider_cm=half_cm))
+    split = case.apart(case.who, case.attacker.party.day, side=_LEFT)
+    *others, alone = split.situation.parties
+    parties = (*(replace(p, side=_RIGHT) for p in others), alone)
+    return replace(split, situation=replace(split.situation.with_parties(parties), divider_cm=half_cm))
 
 
-def _more(case: Case, _: float) -> Situation:
+def _more(case: Case, _: float) -> Changed:
     species = case.attacker.species
-    count = max(int(species.number("company_min")), 5)
+    count = max(int(species.number("company_min")), _CROWD)
     length_cm = min(species.number("sale_length_cm"), species.number("adult_length_cm"))
     more = Party(species, length_cm, 0.0, count, key="added")
-    return case.situation.with_parties((*case.situation.parties, more))
+    return case.same(case.situation.with_parties((*case.situation.parties, more)))
 
 
-def _covered(case: Case, _: float) -> Situation:
+def _covered(case: Case, _: float) -> Changed:
     rocks = tuple(_with_pipe(case, rock, n) for n, rock in enumerate(case.situation.rockworks))
-    return replace(case.situation, rockworks=rocks)
+    return case.same(replace(case.situation, rockworks=rocks))
 
 
 def _with_pipe(case: Case, rock: Rockwork, layout: int) -> Rockwork:
@@ -194,17 +194,17 @@ def _with_pipe(case: Case, rock: Rockwork, layout: int) -> Rockwork:
     return replace(made, word=rock.word)
 
 
-def _gone(case: Case, _: float) -> Situation:
-    return case.without(case.who)
+def _gone(case: Case, _: float) -> Changed:
+    return case.without(*case.culprits)
 
 
-_CHANGES: dict[Rung, Callable[[Case, float], Situation | None]] = {
-    Rung.WATCH: lambda case, _: case.situation,
+_CHANGES: dict[Rung, Callable[[Case, float], Changed | None]] = {
+    Rung.WATCH: lambda case, _: case.same(case.situation),
     Rung.FEED: _fed,
     Rung.COVER: _covered,
     Rung.RESCAPE: _rescaped,
     Rung.BOX: _boxed,
-    Rung.TIMEOUT: lambda case, days: away(case, case.who, days),
+    Rung.TIMEOUT: away,
     Rung.DIVIDER: divided,
     Rung.NUMBERS: _more,
     Rung.TRAP: _gone,

@@ -56,13 +56,15 @@ def _opens_rank(case: Case) -> str:
     """Return who will settle rank anew if the attacker leads the tank."""
     dealt = dealt_per_h(case)
     order = sorted(range(len(dealt)), key=lambda n: -dealt[n])
-    if order[0] != case.who:
+    if order[0] not in case.culprits:
         return ""
     days = case.rules["ladder.reopens_days"]
-    nearest = [case.labels[n] for n in order[1:3] if dealt[n] >= _LEADS_PER_H]
-    among = f" among {listed(nearest)}" if len(nearest) > 1 else ""
+    nearest = [case.labels[n] for n in order if n not in case.culprits and dealt[n] >= _LEADS_PER_H][:2]
+    if not nearest:
+        return ""
+    among = f"among {listed(nearest)}" if len(nearest) > 1 else f"and {nearest[0]} is next"
     return (
-        f"it leads the tank: rank opens again{among}, with chases for up to {days:.0f} days; add nobody then"
+        f"it leads the tank: rank opens again {among}, with chases for up to {days:.0f} days; add nobody then"
     )
 
 
@@ -80,35 +82,33 @@ def _leaves_the_host(case: Case) -> str:
 def _resets_owners(case: Case) -> str:
     owners: list[str] = []
     for n, (label, animal) in enumerate(zip(case.labels, case.situation.animals, strict=True)):
-        if n not in {case.who, case.whom}:
+        if n not in {*case.culprits, case.whom}:
             owners += [label] if owns_rock(animal.species) else []
-    said = f"it unsettles the other owners of rock: {listed(owners)}" if owners else ""
-    if not owns_rock(case.attacker.species):
-        return "; ".join(filter(None, ("the chaser roams and owns little rock to lose", said)))
-    return said
+    return f"it unsettles the other owners of rock: {listed(owners)}" if owners else ""
+
+
+def _owns_little(case: Case) -> str:
+    return "" if owns_rock(case.attacker.species) else "the chaser roams and owns little rock to lose"
 
 
 def _stays_in_sight(case: Case) -> str:
     return f"in the box {case.labels[case.whom]} still sees its chaser"
 
 
-def _breaks_a_pair(case: Case) -> str:
-    mates = [
-        case.labels[a.index]
-        for a in case.situation.animals
-        if a.index != case.who and a.party_index == case.attacker.party_index and a.party.sex.value == "pair"
-    ]
-    return f"it parts {case.labels[case.who]} from its mate, {listed(mates)}" if mates else ""
+def _takes_its_mate(case: Case) -> str:
+    if case.mate is None:
+        return ""
+    return f"its mate, {case.labels[case.mate]}, goes with it: a settled pair is not parted"
 
 
 _LOOKS: dict[Rung, tuple[Callable[[Case], str], ...]] = {
-    Rung.RESCAPE: (_resets_owners,),
+    Rung.RESCAPE: (_owns_little, _resets_owners),
     Rung.BOX: (_stays_in_sight,),
-    Rung.TIMEOUT: (_opens_rank, _leaves_the_host, _breaks_a_pair, _resets_owners),
-    Rung.DIVIDER: (_half_the_lane, _breaks_a_pair),
-    Rung.TRAP: (_opens_rank, _leaves_the_host, _breaks_a_pair),
-    Rung.REHOME: (_opens_rank, _leaves_the_host, _breaks_a_pair),
-    Rung.ALONE: (_opens_rank, _leaves_the_host, _breaks_a_pair),
+    Rung.TIMEOUT: (_opens_rank, _leaves_the_host, _takes_its_mate, _resets_owners),
+    Rung.DIVIDER: (_half_the_lane,),
+    Rung.TRAP: (_opens_rank, _leaves_the_host, _takes_its_mate),
+    Rung.REHOME: (_opens_rank, _leaves_the_host, _takes_its_mate),
+    Rung.ALONE: (_opens_rank, _leaves_the_host, _takes_its_mate),
 }
 
 

@@ -65,7 +65,7 @@ def timeout_plan(quarrel: Quarrel, case: Case) -> TimeoutPlan:
 
 
 def _p_after(case: Case, days: float) -> float:
-    effect = compared(case, away(case, case.who, days)).of(case.labels[case.whom])
+    effect = compared(case, away(case, days)).of(case.labels[case.whom])
     return effect.after if effect else 0.0
 
 
@@ -95,13 +95,8 @@ def _return_order(quarrel: Quarrel, case: Case) -> tuple[str, ...]:
     who, whom = quarrel.who, quarrel.whom
     at = quarrel.question.lights_off
     told = [f"{whom} must eat in the open for three days first; else wait."]
-    mates = [
-        case.labels[a.index]
-        for a in case.situation.animals
-        if a.party_index == case.attacker.party_index and a.index != case.who
-    ]
-    if mates:
-        told.append(f"If {' and '.join(mates)} was taken out too, it returns first, the rougher one last.")
+    if case.mate is not None:
+        told.append(f"{case.labels[case.mate]} goes out with {who} and returns the same evening.")
     told += [
         "Anyone else kept out returns before it, the gentlest first.",
         f"{who} returns last, after a feed, an hour before lights out ({at}), at the end away from {whom}.",

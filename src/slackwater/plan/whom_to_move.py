@@ -9,13 +9,12 @@ from slackwater.plan.causes import Cause
 from slackwater.plan.pattern import Pattern
 from slackwater.plan.quarrel import Quarrel
 from slackwater.plan.quarrel_model import Case
-from slackwater.plan.remedies import Outcome, by_animal, compared
+from slackwater.plan.remedies import Outcome, compared
 from slackwater.plan.taking_out import bully
 from slackwater.plan.tallied import pairs
 from slackwater.plan.wording import listed
 
 _NEW_DAYS = 30.0
-_MANY = 2
 _CLEARLY = 0.05
 
 
@@ -64,12 +63,12 @@ def whom_to_move(quarrel: Quarrel, case: Case, pattern: Pattern) -> WhomToMove:
     all others live in peace; both, if a pair spawns (common practice). Where the model finds the
     company clearly better off the other way, it says so.
     """
-    tried = tuple(_gone(case, move) for move in _ways(case, pattern))
+    tried = tuple(_gone(case, move) for move in _ways(case))
     rule, why = _rule(quarrel, case, pattern)
     by_rule = next((g for g in tried if g.move is rule), tried[0])
-    best = min(tried[:2], key=lambda g: (round(g.p, 2), g.move is not rule))
+    best = min(tried, key=lambda g: (round(g.p, 2), g.move is not rule))
     chosen = by_rule
-    if by_rule.move is not Move.BOTH and by_rule.p - best.p > _CLEARLY:
+    if by_rule.p - best.p > _CLEARLY:
         other = listed(by_rule.labels)
         why = f"without it the others fare clearly better than without {other}, by the model"
         chosen = best
@@ -77,55 +76,39 @@ def whom_to_move(quarrel: Quarrel, case: Case, pattern: Pattern) -> WhomToMove:
     return WhomToMove(chosen.move, chosen.labels, stays, _sentence(chosen, stays, why), tried)
 
 
-def _ways(case: Case, pattern: Pattern) -> list[Move]:
-    mates = case.attacker.party_index in {
-        a.party_index for a in case.situation.animals if a.index != case.who
-    }
-    both = mates and pattern.cause is Cause.SPAWNING and len(case.labels) > _MANY
-    return [Move.BULLY, Move.VICTIM, *([Move.BOTH] if both else [])]
-
-
-def _indices(case: Case, move: Move) -> tuple[int, ...]:
-    if move is Move.BULLY:
-        return (case.who,)
-    if move is Move.VICTIM:
-        return (case.whom,)
-    party = case.attacker.party_index
-    return tuple(a.index for a in case.situation.animals if a.party_index == party)
+def _ways(case: Case) -> list[Move]:
+    return [Move.BULLY if case.mate is None else Move.BOTH, Move.VICTIM]
 
 
 def _gone(case: Case, move: Move) -> Gone:
-    away = _indices(case, move)
-    changed = case.without(*away)
-    labels = tuple(case.labels[n] for n in away)
-    if not changed.parties:
+    gone = (case.whom,) if move is Move.VICTIM else case.culprits
+    changed = case.without(*gone)
+    labels = tuple(case.labels[n] for n in gone)
+    if not changed.situation.parties:
         return Gone(move, labels, "nobody", 0.0, "", Outcome((), None, 0.0))
-    verdict = case.judged(changed)
     found = compared(case, changed)
-    left = {k: v for k, v in by_animal(case, verdict).items() if k not in labels}
-    worst = max(left, key=lambda name: left[name], default="nobody")
-    return Gone(move, labels, worst, left.get(worst, 0.0), bully(verdict) or "", found)
+    left = {e.animal: e.after for e in found.effects}
+    worst = max(left, key=lambda name: left[name])
+    return Gone(move, labels, worst, left[worst], bully(case.judged(changed.situation)) or "", found)
 
 
 def _rule(quarrel: Quarrel, case: Case, pattern: Pattern) -> tuple[Move, str]:
     chased = {whom for (who, whom) in pairs(quarrel.entries) if who == quarrel.who}
     others = sorted(chased & set(quarrel.roll) - {quarrel.whom})
-    mates = any(
-        a.party_index == case.attacker.party_index and a.index != case.who for a in case.situation.animals
-    )
-    if pattern.cause is Cause.SPAWNING and mates:
+    mover = Move.BULLY if case.mate is None else Move.BOTH
+    if pattern.cause is Cause.SPAWNING and case.mate is not None:
         return Move.BOTH, "a pair with a brood defends it together"
     if pattern.cause in {Cause.PREDATOR, Cause.HABIT}:
-        return Move.BULLY, "it would do the same to the next"
+        return mover, "it would do the same to the next"
     if others:
-        return Move.BULLY, f"it chases {listed([quarrel.whom, *others])}: one against many"
+        return mover, f"it chases {listed([quarrel.whom, *others])}: one against many"
     inside = quarrel.inside_days(quarrel.whom)
     chasers = {who for (who, whom) in pairs(quarrel.entries) if whom == quarrel.whom}
     if inside is not None and inside <= _NEW_DAYS:
         if len(chasers) > 1:
             return Move.VICTIM, f"it is new, and {listed(sorted(chasers))} all chase it"
         return Move.VICTIM, "it is one newcomer, and nobody else is chased"
-    return Move.BULLY, "it would take the next in line"
+    return mover, "it would take the next in line"
 
 
 def _sentence(chosen: Gone, stays: tuple[str, ...], why: str) -> str:
