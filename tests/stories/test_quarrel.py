@@ -80,7 +80,7 @@ class Shop:
 
 
 @pytest.mark.slow
-def test_one_quarrel_from_the_first_chase_to_peace(store: Store, tmp_path: Path) -> None:  # noqa: PLR0915
+def test_one_quarrel_from_the_first_chase_to_peace(store: Store, tmp_path: Path) -> None:
     shop = Shop(store)
 
     # Monday, an hour after lights: the first chases. One evening says little, and the answer says so.
