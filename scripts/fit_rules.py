@@ -31,7 +31,7 @@ from numpy.typing import NDArray
 from scipy.optimize import minimize
 
 from slackwater.rules import FOLDS, load_rules
-from slackwater.service import exam
+from slackwater.service import exam, scoring
 from slackwater.society.judge import Settings
 
 Array = NDArray[np.float64]
@@ -47,8 +47,9 @@ MILD_SERIOUS = math.log10(-math.log(1.0 - 0.35) / 90.0)
 PEACE_UNEASY = math.log10(-math.log(1.0 - 0.10) / 90.0)
 BLUR = 0.22
 BLUR_COMPARED = 0.06
-HELD_BELOW = {"reaction_cm.stranger": 35.5}
-"""Limits that a sourced order sets: strangers are noticed no farther than the guild."""
+HELD_BELOW = {"reaction_cm.stranger": 35.5, "roams.cruise": 1.4}
+"""Limits that an order sets: strangers are noticed no farther than the guild, and one that cruises
+sweeps no more water than one that races."""
 KINDS = {"harm", "community", "comparison"}
 
 
@@ -84,11 +85,15 @@ def _level(p: float) -> float:
     return math.log10(min(h, 0.05) + 1e-6)
 
 
-def _rows(job: tuple[exam.Case, Mapping[str, float]]) -> list[Row]:
-    """Return the fitted answers of one case at some values."""
-    case, values = job
+def _rows(job: tuple[exam.Case, Sequence[Mapping[str, float]]]) -> list[list[Row]]:
+    """Return the fitted answers of one case at each of several values."""
+    case, tried = job
     if "base" not in case and not any(e["kind"] in KINDS for e in case["expect"]):
-        return []
+        return [[] for _ in tried]
+    return [_answered(case, values) for values in tried]
+
+
+def _answered(case: exam.Case, values: Mapping[str, float]) -> list[Row]:
     rules = load_rules().replaced(values)
     out = []
     for answer in exam.answer_case(case, rules, SETTINGS):
@@ -101,16 +106,29 @@ def _rows(job: tuple[exam.Case, Mapping[str, float]]) -> list[Row]:
 
 
 class Bench:
-    """Answers all cases at given values, on two processes."""
+    """Answers all cases at given values, on two processes.
+
+    A case is answered at all values in a row, so that its rock and its cells are made once.
+    """
 
     def __init__(self, cases: Sequence[exam.Case], pool: ProcessPoolExecutor) -> None:
         self.cases = cases
         self.pool = pool
 
-    def __call__(self, values: Mapping[str, float], cases: Sequence[exam.Case] | None = None) -> list[Row]:
+    def __call__(self, values: Mapping[str, float]) -> list[Row]:
         """Return the rows of all cases, in their order."""
-        jobs = [(case, dict(values)) for case in (self.cases if cases is None else cases)]
-        return [row for rows in self.pool.map(_rows, jobs, chunksize=8) for row in rows]
+        return self.each([values])[0]
+
+    def each(self, tried: Sequence[Mapping[str, float]]) -> list[list[Row]]:
+        """Return the rows of all cases at each of several values."""
+        jobs = [(case, [dict(values) for values in tried]) for case in self.cases]
+        found: list[list[Row]] = [[] for _ in tried]
+        for n, by_values in enumerate(self.pool.map(_rows, jobs, chunksize=4)):
+            for rows, more in zip(found, by_values, strict=True):
+                rows.extend(more)
+            if len(tried) > 1 and n % 50 == 0:
+                print(f"  case {n}", flush=True)
+        return found
 
 
 def losses(rows: Sequence[Row], value: Array) -> Array:
@@ -161,14 +179,13 @@ class Picture:
 def picture(bench: Bench, named: Sequence[Coefficient], theta: Array) -> Picture:
     """Return the linear picture about some values."""
     values = {c.name: math.exp(t) for c, t in zip(named, theta, strict=True)}
-    rows = bench(values)
+    moved = [values | {c.name: values[c.name] * math.exp(STEP)} for c in named]
+    rows, *steps = bench.each([values, *moved])
     here = np.array([row.value for row in rows])
-    slopes = []
-    for n, c in enumerate(named):
-        moved = bench(values | {c.name: math.exp(theta[n] + STEP)})
-        slopes.append((np.array([row.value for row in moved]) - here) / STEP)
-        print(f"  {c.name:24s} {np.abs(slopes[-1]).mean():.3f}", flush=True)
-    return Picture(rows, theta.copy(), here, np.stack(slopes, axis=1))
+    slope = np.stack([(np.array([r.value for r in step]) - here) / STEP for step in steps], axis=1)
+    for c, mean in zip(named, np.abs(slope).mean(axis=0), strict=True):
+        print(f"  {c.name:24s} {mean:.3f}", flush=True)
+    return Picture(rows, theta.copy(), here, slope)
 
 
 def solve(shown: Picture, named: Sequence[Coefficient], kept: Array) -> Array:
@@ -230,7 +247,7 @@ def cross_validate(
 ) -> tuple[dict[str, Any], Array]:
     """Return the score of every family at values found without it, and the values by fold."""
     folds = np.array([fold_of(row.family) for row in shown.rows])
-    answers: list[exam.Answer] = []
+    answers: list[scoring.Answer] = []
     found = []
     for fold in range(FOLDS):
         near = Picture(shown.rows, theta, shown.answers(theta), shown.slope)
@@ -242,13 +259,19 @@ def cross_validate(
         for part in bench.pool.map(_answers, jobs, chunksize=8):
             answers.extend(part)
     scored = {
-        confidence: exam.score([a for a in answers if a.confidence == confidence])
+        confidence: scoring.score([a for a in answers if a.confidence == confidence])
         for confidence in ("high", "medium")
     }
     return scored, np.array(found)
 
 
-def _answers(job: tuple[exam.Case, Mapping[str, float]]) -> list[exam.Answer]:
+def _one_thread() -> None:
+    from slackwater import kernels
+
+    kernels.use_threads(1)
+
+
+def _answers(job: tuple[exam.Case, Mapping[str, float]]) -> list[scoring.Answer]:
     case, values = job
     return exam.answer_case(case, load_rules().replaced(values), SETTINGS)
 
@@ -312,7 +335,7 @@ def main(arguments: Sequence[str]) -> None:
     asked = parser.parse_args(arguments)
     named = coefficients()
     cases = exam.read_cases([asked.cases])
-    with ProcessPoolExecutor(2, mp_context=get_context("spawn")) as pool:
+    with ProcessPoolExecutor(2, get_context("spawn"), _one_thread) as pool:
         bench = Bench(cases, pool)
         theta, shown = fit(bench, named, asked.rounds)
         scored, folds = cross_validate(bench, named, shown, theta)

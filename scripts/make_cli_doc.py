@@ -70,10 +70,13 @@ A YAML list. Each case is something that experienced keepers broadly agree on. A
 A comparison has `base` and `change`, each a whole description, `about` (a species, or `all`), and
 `expect`: better, worse or same. The open cases are in `tests/cases/open.yaml`.
 
-The JSON of `exam` holds `outcomes`, `comparisons`, `peaceful_called_settled`, `brier`,
-`serious_recalled`, `none_called_serious`, `within_one_step`, `not_modelled` (fields that the model
-does not use), `not_judged` (cases left out, with the reason) and `cases`, each with `expected`,
-`answer`, `right`, `p` and `reason`.
+The JSON of `exam` holds `outcomes`, `comparisons`, `direction` (who harms whom: of two species in a
+case, the one judged to do the graver harm must have the greater chance of doing harm),
+`peaceful_called_settled`, `mild_and_uneasy`, `within_one_step`, `serious_recalled`,
+`none_called_serious`, `brier`, `not_modelled` (fields that the model does not use), `not_judged`
+(cases left out, with the reason) and `cases`, each with `expected`, `answer`, `right`, `p`, `p_back`
+(the chance of harm the other way round) and `reason`. Shares by kind, lever and family stand beside
+`commonest`, that of always answering the commonest word of each kind of question.
 """
 
 

@@ -8,6 +8,7 @@ compared with open data from docs/trust/facts.md; all else is worked out here.
 
 from __future__ import annotations
 
+import csv
 import itertools
 import json
 from collections import defaultdict
@@ -18,18 +19,25 @@ from typing import Any
 
 from scripts import trust_published, trust_shape
 from slackwater.report.trust_figures import families_figure, reliability_figure
-from slackwater.service import exam, sitting
+from slackwater.service import exam, scoring, sitting
 
 ROOT = Path(__file__).parents[1]
 CASES = ROOT / "tests/cases/open.yaml"
 PAGE = ROOT / "docs/can-you-trust-it.md"
 FOLDER = ROOT / "docs/trust"
 SHIPPED = ROOT / "src/slackwater/data/trust.json"
+MISSES = ROOT / "tests/cases/misses.csv"
 TARGETS = (
-    ("outcomes, high confidence", "outcomes", 0.92),
-    ("comparisons, high confidence", "comparisons", 0.95),
-    ("peaceful lists called settled", "peaceful_called_settled", 0.95),
+    ("outcomes", "high", "outcomes", "92 %"),
+    ("comparisons", "high", "comparisons", "95 %"),
+    ("peaceful lists called settled", "high", "peaceful_called_settled", "95 %"),
+    ("who harms whom", "high", "direction", "97 %"),
+    ("serious harm recalled", "high", "serious_recalled", "90 %"),
+    ("no harm called serious", "high", "none_called_serious", "at most 3 %"),
+    ("mild and uneasy", "medium", "mild_and_uneasy", "60 %"),
+    ("mild and uneasy within one step", "medium", "within_one_step", "90 %"),
 )
+GROUPS = (("kind", "by_kind"), ("lever", "by_lever"), ("family", "by_family"))
 BANDS = (0.0, 0.02, 0.05, 0.1, 0.2, 0.35, 0.6, 0.8, 1.0)
 
 
@@ -39,7 +47,7 @@ def fitted() -> dict[str, Any]:
     return json.loads(file.read_text(encoding="utf-8")) if file.is_file() else {}
 
 
-def reliability(answers: Sequence[exam.Answer]) -> list[tuple[float, float, int]]:
+def reliability(answers: Sequence[scoring.Answer]) -> list[tuple[float, float, int]]:
     """Return forecast and observed share of serious harm by band of forecast, with counts."""
     harm = [a for a in answers if a.kind == "harm"]
     rows = []
@@ -52,7 +60,7 @@ def reliability(answers: Sequence[exam.Answer]) -> list[tuple[float, float, int]
     return rows
 
 
-def by_family(answers: Sequence[exam.Answer]) -> list[tuple[str, int, int]]:
+def by_family(answers: Sequence[scoring.Answer]) -> list[tuple[str, int, int]]:
     """Return for each family how many answers of high confidence are right, and of how many."""
     found: dict[str, list[bool]] = defaultdict(list)
     for a in answers:
@@ -62,7 +70,7 @@ def by_family(answers: Sequence[exam.Answer]) -> list[tuple[str, int, int]]:
     return [(family, sum(right), len(right)) for family, right in rows]
 
 
-def page(answers: Sequence[exam.Answer], facts: dict[str, Any]) -> str:
+def page(answers: Sequence[scoring.Answer], facts: dict[str, Any]) -> str:
     """Return the page."""
     lines = [
         "# Can you trust it?",
@@ -73,7 +81,11 @@ def page(answers: Sequence[exam.Answer], facts: dict[str, Any]) -> str:
         _recalled(facts),
         "![Reliability](trust/reliability.svg)",
         "![By family](trust/families.svg)",
+        "## By kind, lever and family, high confidence",
+        BY_GROUP,
+        *(_by_group(facts, title, key) for title, key in GROUPS),
         "## The misses, high confidence",
+        MISSED,
         _misses(answers),
         "## What holds and what does not of what was published",
         trust_published.section(facts["published"]),
@@ -99,35 +111,66 @@ one adviser, and the model was fitted to the very cases it is scored on, except 
 cross-validated: there every family was answered with coefficients found without it."""
 
 
+BY_GROUP = """Right of all, as fitted and cross-validated (cv), beside what always answering the commonest
+word of each kind of question would get."""
+
+MISSED = """Every miss at high confidence, with the reason found for it: a fact that is wrong, a mechanism
+that the model lacks, or a question on which keepers could differ. No fact of a species was changed on
+account of a judged case, so the score with and without such cases is the same."""
+
+
 def _scores(facts: dict[str, Any]) -> str:
     lines = [
-        "| what | as fitted | cross-validated | always the commonest word | aim |",
-        "|---|---|---|---|---|",
+        "| what | confidence | as fitted | cross-validated | always the commonest word | aim |",
+        "|---|---|---|---|---|---|",
     ]
-    for name, key, aim in TARGETS:
-        here = facts["as_fitted"]["high"][key]
-        there = (facts.get("cross_validated") or {}).get("high", {}).get(key)
-        common = here.get("commonest")
-        lines.append(
-            f"| {name} | {_percent(here)} | {_percent(there)} | {_plain(common)} | {100 * aim:.0f} % |"
-        )
+    for name, level, key, aim in TARGETS:
+        here = facts["as_fitted"][level][key]
+        there = (facts.get("cross_validated") or {}).get(level, {}).get(key)
+        common = _plain(here.get("commonest"))
+        lines.append(f"| {name} | {level} | {_percent(here)} | {_percent(there)} | {common} | {aim} |")
     return "\n".join(lines)
+
+
+def _by_group(facts: dict[str, Any], title: str, key: str) -> str:
+    lines = [
+        f"| {title} | outcomes | cv | commonest | comparisons | cv | commonest |",
+        "|---|---|---|---|---|---|---|",
+    ]
+    here, there = facts["as_fitted"]["high"], (facts.get("cross_validated") or {}).get("high", {})
+    names = sorted({*here["outcomes"][key], *here["comparisons"][key]})
+    for name in names:
+        cells = [
+            cell
+            for part in ("outcomes", "comparisons")
+            for cell in _cells(here[part][key].get(name), there.get(part, {}).get(key, {}).get(name))
+        ]
+        lines.append(f"| {name} | {' | '.join(cells)} |")
+    return "\n".join(lines)
+
+
+def _cells(here: dict[str, Any] | None, there: dict[str, Any] | None) -> tuple[str, str, str]:
+    if not here:
+        return "", "", ""
+    across = f"{there['right']}" if there else "not done"
+    return f"{here['right']} of {here['n']}", across, f"{100 * here['commonest']:.0f} %"
 
 
 def _recalled(facts: dict[str, Any]) -> str:
     high = facts["as_fitted"]["high"]
-    said = [
-        f"Serious cases recalled: {_level(high, 'harm serious')}.",
-        f"Cases without harm answered so: {_level(high, 'harm none')}.",
-        f"Brier score of serious harm: {high['brier']} (cross-validated {_cv(facts, 'brier')}).",
-    ]
-    return " ".join(said)
+    return (
+        f"Cases without harm answered so: {_level(high, 'harm none')}. Brier score of serious harm: "
+        f"{high['brier']} (cross-validated {_cv(facts, 'brier')}; aim below 0.08). Who harms whom: of two "
+        "species in one case, the one judged to do the graver harm must have the strictly greater chance "
+        "of doing harm; a coin would get half."
+    )
 
 
 def _percent(scored: dict[str, Any] | None) -> str:
     if not scored or scored["share"] is None:
         return "not done"
-    return f"{100 * scored['share']:.1f} % of {scored['n']}"
+    right = scored.get("right", scored.get("count"))
+    return f"{100 * scored['share']:.1f} % ({right} of {scored['n']})"
 
 
 def _plain(share: float | None) -> str:
@@ -143,13 +186,24 @@ def _cv(facts: dict[str, Any], key: str) -> str:
     return str((facts.get("cross_validated") or {}).get("high", {}).get(key, "not done"))
 
 
-def _misses(answers: Sequence[exam.Answer]) -> str:
-    lines = ["| case | what | judged | answer | because |", "|---|---|---|---|---|"]
-    lines += [
-        f"| {a.case} | {a.kind} {a.asked} | {a.expected} | {a.got} | {a.reason} |"
-        for a in answers
-        if a.confidence == "high" and not a.right
-    ]
+def explained() -> dict[tuple[str, str, str], dict[str, str]]:
+    """Return the table of misses by case, kind and what is asked."""
+    rows = csv.DictReader(MISSES.read_text(encoding="utf-8").splitlines())
+    return {(row["case"], row["kind"], row["asked"]): row for row in rows}
+
+
+def missed(answers: Sequence[scoring.Answer]) -> list[scoring.Answer]:
+    """Return the answers at high confidence that differ from the judges."""
+    return [a for a in answers if a.confidence == "high" and not a.right]
+
+
+def _misses(answers: Sequence[scoring.Answer]) -> str:
+    why = explained()
+    lines = ["| case | what | judged | answer | found | category | why |", "|---|---|---|---|---|---|---|"]
+    for a in missed(answers):
+        row = why.get((a.case, a.kind, a.asked), {})
+        told = f"{row.get('category', 'not looked into')} | {row.get('reason', '')}"
+        lines.append(f"| {a.case} | {a.kind} {a.asked} | {a.expected} | {a.got} | {a.reason} | {told} |")
     return "\n".join(lines)
 
 
@@ -167,7 +221,8 @@ def main() -> None:
     stored = fitted()
     facts = {
         "as_fitted": {
-            level: exam.score([a for a in answers if a.confidence == level]) for level in ("high", "medium")
+            level: scoring.score([a for a in answers if a.confidence == level])
+            for level in ("high", "medium")
         },
         "cross_validated": stored.get("cross_validated"),
         "fingerprint": stored.get("fingerprint"),

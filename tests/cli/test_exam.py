@@ -58,6 +58,7 @@ def test_json_into_a_file(run: Run, cases: Path, tmp_path: Path) -> None:
     assert set(told) >= {
         "outcomes",
         "comparisons",
+        "direction",
         "peaceful_called_settled",
         "brier",
         "not_modelled",

@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-import multiprocessing
-from collections.abc import Sequence
-from concurrent.futures import ProcessPoolExecutor
-from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -14,21 +10,19 @@ import pytest
 from slackwater.errors import InputError, UnknownTaxonError
 from slackwater.rules import load_rules
 from slackwater.service.exam import (
-    Answer,
     answer_case,
     burden,
     not_modelled,
     read_cases,
-    score,
     sit,
     situation_of,
     species_of,
 )
+from slackwater.service.scoring import Answer, Direction, directions, score
 from slackwater.society.company import Deed, Place, Sex
 from slackwater.society.judge import Settings, judge
 
 QUICK = Settings(fine=False, draws=16)
-OPEN_CASES = Path(__file__).parents[3] / "shared" / "cases"
 
 OUTCOMES = """
 - id: own-1
@@ -229,25 +223,47 @@ def test_a_score_by_hand() -> None:
     assert marked["brier"] == pytest.approx((0.1**2 + 0.1**2 + 0.0) / 3.0, abs=1e-4)
 
 
+def harm(asked: str, expected: str, p: float, back: float | None) -> Answer:
+    return Answer("x", "tangs", "order", "high", "harm", asked, expected, "", p, "", back)
+
+
+def test_the_graver_way_tells_who_harms_whom() -> None:
+    told = directions([harm("a -> b", "serious", 0.6, 0.1), harm("b -> a", "mild", 0.1, 0.6)])
+    assert told == [Direction("x", "a", "b", 0.6, 0.1)]
+    assert told[0].right
+    (reverse,) = directions([harm("a -> b", "none", 0.6, 0.1), harm("b -> a", "mild", 0.1, 0.6)])
+    assert not reverse.right
+
+
+def test_a_single_way_tells_who_harms_whom_if_it_is_harm() -> None:
+    (told,) = directions([harm("a -> b", "mild", 0.1, 0.1)])
+    assert (told.aggressor, told.right) == ("a", False)
+    assert directions([harm("a -> b", "none", 0.6, 0.1)]) == []
+
+
+def test_ways_judged_alike_and_harm_within_a_species_tell_no_direction() -> None:
+    alike = [harm("a -> b", "mild", 0.6, 0.1), harm("b -> a", "mild", 0.1, 0.6)]
+    assert directions(alike) == []
+    assert directions([harm("a -> a", "serious", 0.9, None)]) == []
+
+
+def test_the_score_counts_directions_and_groups_beside_the_commonest_word() -> None:
+    marked = score(
+        [harm("a -> b", "mild", 0.1, 0.2), answer("harm", "none", "none"), answer("harm", "none", "mild")]
+    )
+    assert marked["direction"] == {"n": 1, "right": 0, "share": 0.0}
+    # `none` is the commonest word: right in two of three.
+    assert marked["outcomes"]["by_lever"]["order"]["commonest"] == pytest.approx(0.6667)
+
+
+def test_harm_is_answered_both_ways_round(tmp_path: Path) -> None:
+    (case,) = cases(tmp_path, OUTCOMES)
+    told = {a.kind: a for a in answer_case(case, load_rules(), QUICK)}
+    assert told["harm"].p_back is not None
+    assert told["harm"].p_back > told["harm"].p  # the grouper rather chases the chromis
+    assert told["eaten"].p_back is None
+
+
 def test_an_empty_score_has_no_shares() -> None:
     assert score([])["outcomes"]["share"] is None
     assert score([])["brier"] is None
-
-
-def sit_in_two_processes(listed: Sequence[Any]) -> list[Answer]:
-    settings = Settings(fine=False, draws=24)
-    with ProcessPoolExecutor(2, multiprocessing.get_context("spawn")) as pool:
-        halves = pool.map(partial(sit, settings=settings), [listed[::2], listed[1::2]])
-        return [a for half in halves for a in half]
-
-
-@pytest.mark.slow
-def test_the_open_cases_are_mostly_judged_as_keepers_do() -> None:
-    paths = sorted(OPEN_CASES.glob("open*.yaml"))
-    if not paths:
-        pytest.skip("the open judged cases are not beside the repository")
-    sure = [c for c in read_cases(paths) if c["confidence"] == "high"]
-    marked = score(sit_in_two_processes(sure[::2]))  # half of them, to be quick; `slackwater exam` sits all
-    assert marked["outcomes"]["n"] > 100
-    assert marked["outcomes"]["share"] >= 0.80
-    assert marked["comparisons"]["share"] >= 0.85

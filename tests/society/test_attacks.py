@@ -154,8 +154,14 @@ def test_third_parties_restrain_by_size_and_sight() -> None:
 
 
 def test_familiarity_falls_to_its_rest() -> None:
-    calm = settled(np.array([-1.0, 0.0, 2.0, 1e3]), FIXED)
+    calm = settled(np.array([-1.0, 0.0, 2.0, 1e3]), np.ones(4), FIXED)
     assert calm.tolist() == pytest.approx([1.0, 1.0, 0.5 + 0.5 * math.exp(-1.0), 0.5])
+
+
+def test_a_group_lets_a_latecomer_in() -> None:
+    days = np.array([0.0, RULES["join_days"], 1e3])
+    ratio = settled(days, np.full(3, 0.2), RULES) / settled(days, np.ones(3), RULES)
+    assert ratio.tolist() == pytest.approx([1.0, 0.2 + 0.8 * math.exp(-1.0), 0.2])
 
 
 def test_the_constant_factors_multiply() -> None:

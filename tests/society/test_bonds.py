@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from tests.society.build import CHROMIS, CLOWN, RULES, YELLOW_TANG, party, tank
 
-from slackwater.society.bonds import bond, bonds
+from slackwater.society.bonds import acceptance, bond, bonds
 from slackwater.society.company import Party, Sex
 
 ANTHIAS = "Pseudanthias squamipinnis"
@@ -89,3 +89,42 @@ def test_males_within_a_shoal_are_held_back_by_it() -> None:
     shoal = between(party(CHROMIS, 6, count=8, sex=MALE))
     alone = between(party(CHROMIS, 6, sex=MALE), party(CHROMIS, 6, day=20, sex=MALE))
     assert shoal == pytest.approx(RULES["bond.shoal"] * alone)
+
+
+FLASHERS = "Paracheilinus carpenteri", "Paracheilinus mccoskeri"
+
+
+@pytest.mark.parametrize(("other", "factor"), [(MALE, "male_rivalry.yes"), (FEMALE, None)])
+def test_males_of_a_genus_show_off_to_each_other(other: Sex, factor: str | None) -> None:
+    one, two = party(FLASHERS[0], 7, sex=MALE), party(FLASHERS[1], 7, sex=other)
+    assert bonds(tank(one, two), RULES)[0, 1] == (RULES[factor] if factor else 1.0)
+
+
+def test_males_of_two_genera_do_not() -> None:
+    males = party(FLASHERS[0], 7, sex=MALE), party("Cirrhilabrus solorensis", 7, sex=MALE)
+    assert bonds(tank(*males), RULES)[0, 1] == 1.0
+
+
+def test_a_late_female_comes_to_belong() -> None:
+    harem = party(ANTHIAS, 9, sex=MALE), party(ANTHIAS, 7, count=4, sex=FEMALE)
+    left = acceptance(tank(*harem, party(ANTHIAS, 6, day=60, sex=FEMALE)), RULES)
+    assert left[1, -1] == left[0, -1] == RULES["bond.mates"] / RULES["bond.late_harem"] < 1.0
+    assert left[0, 1] == 1.0
+
+
+def test_a_late_male_never_does() -> None:
+    rivals = tank(party(ANTHIAS, 9, sex=MALE), party(ANTHIAS, 9, day=60, sex=MALE))
+    assert acceptance(rivals, RULES)[0, 1] == 1.0
+
+
+@pytest.mark.parametrize(("count", "sorted_out"), [(5, True), (2, False)])
+def test_an_unsexed_group_sorts_itself_if_large_enough(count: int, *, sorted_out: bool) -> None:
+    left = acceptance(tank(party(ANTHIAS, 7, count=count)), RULES)[0, 1]
+    assert bool(left < 1.0) is sorted_out
+
+
+def test_a_late_shoaler_comes_to_belong_and_a_loner_does_not() -> None:
+    late = tank(party(CHROMIS, 4, count=8), party(CHROMIS, 4, day=30))
+    assert acceptance(late, RULES)[0, -1] == RULES["bond.shoal"] / RULES["bond.late_shoal"]
+    lone = tank(party("Centropyge loricula", 7), party("Centropyge bispinosa", 7, day=30))
+    assert acceptance(lone, RULES)[0, 1] == 1.0

@@ -9,6 +9,7 @@ from slackwater.society.recognition import (
     LADDER_CM,
     Kin,
     diet_overlap,
+    food_rivalry,
     form_likeness,
     kin,
     reaction_radius_cm,
@@ -74,6 +75,30 @@ def test_likenesses_are_symmetric_shares() -> None:
                 assert 0.0 <= measure(a, b) <= 1.0 + 1e-12
                 assert measure(a, b) == pytest.approx(measure(b, a))
         assert diet_overlap(a, a) == pytest.approx(1.0)
+
+
+def test_plankton_counts_for_less_than_food_that_can_be_kept() -> None:
+    # Two that live on plankton alone: the overlap is 1, the rivalry the share that is defended.
+    nothing = {f"diet_{kind}": 0.0 for kind in TANG.diet}
+    eater = altered(CHROMIS, **nothing | {"diet_plankton": 1.0})
+    assert food_rivalry(eater, eater, RULES) == pytest.approx(RULES["plankton_defended"])
+    grazer = fish("Ecsenius bicolor")
+    assert food_rivalry(grazer, grazer, RULES) > 0.9
+
+
+def test_food_off_the_sand_is_not_food_off_the_rock() -> None:
+    picker = fish("Synchiropus splendidus")
+    near, far = (altered(picker.name, structure_use=use) for use in (0.85, 0.25))
+    assert food_rivalry(picker, near, RULES) > food_rivalry(picker, far, RULES)
+
+
+def test_who_cruises_reacts_farther_than_who_sits() -> None:
+    styles = ("rest", "hover", "dart", "cruise", "race")
+    radii = [
+        reaction_radius_cm(altered(YELLOW_TANG, swim_style=style), SCOPAS, 8.0, RULES) for style in styles
+    ]
+    assert radii == sorted(radii)
+    assert radii[-1] > radii[0]
 
 
 def test_open_water_is_nobodys_home() -> None:

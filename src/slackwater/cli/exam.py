@@ -88,6 +88,7 @@ def _show(result: Mapping[str, Any], *, verbose: bool) -> None:
     settled = result["peaceful_called_settled"]
     paragraphs(
         f"Peaceful companies called settled: {_of(settled)}." if settled["n"] else "",
+        f"Who harms whom: {_of(result['direction'])}." if result["direction"]["n"] else "",
         f"Serious harm recalled: {_counted(result['serious_recalled'])}; "
         f"none called serious: {_counted(result['none_called_serious'])}; "
         f"mild and uneasy within one step: {_counted(result['within_one_step'])}.",

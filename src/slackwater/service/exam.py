@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import functools
 import math
-from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +12,7 @@ import numpy as np
 
 from slackwater.errors import InputError
 from slackwater.rules import Rules, load_rules
+from slackwater.service.scoring import Answer
 from slackwater.society.company import Deed, Event, Keeping, Party, Place, Sex, Situation
 from slackwater.society.harm import Ease, Mood, ease
 from slackwater.society.judge import Judgement, Settings, judge
@@ -28,7 +27,6 @@ Case = Mapping[str, Any]
 
 _LEVEL = {Ease.AT_EASE: "none", Ease.JOSTLED: "mild", Ease.PRESSED: "mild", Ease.BESIEGED: "serious"}
 _MOOD = {Mood.SETTLED: "peaceful", Mood.UNEASY: "uneasy", Mood.IN_TROUBLE: "trouble"}
-_STEPS = {"none": 0, "mild": 1, "serious": 2, "peaceful": 0, "uneasy": 1, "trouble": 2}
 _SYSTEM = {"shape", "length_cm", "width_cm", "height_cm", "rock", "sand_cm", "lights_h", "divider_cm"}
 _KEEPING = {
     "feeds_per_day",
@@ -42,34 +40,6 @@ _KEEPING = {
 }
 _NOT_MODELLED = {"keeping.quarantine_days": "quarantine before release does not change the answer yet"}
 DRAWS = 64
-
-
-@dataclass(frozen=True)
-class Answer:
-    """One expectation beside what the model says."""
-
-    case: str
-    family: str
-    lever: str
-    confidence: str
-    kind: str
-    asked: str
-    expected: str
-    got: str
-    p: float
-    reason: str
-
-    @property
-    def right(self) -> bool:
-        """Whether the model says what was expected."""
-        return self.expected == self.got
-
-    @property
-    def steps(self) -> int:
-        """How many steps the answer lies from what was expected."""
-        if self.expected in _STEPS and self.got in _STEPS:
-            return abs(_STEPS[self.expected] - _STEPS[self.got])
-        return int(not self.right)
 
 
 def species_of(name: str) -> Species:
@@ -188,6 +158,7 @@ def answer_case(case: Case, rules: Rules, settings: Settings) -> list[Answer]:
 def _expectation(case: Case, expect: Mapping[str, Any], verdict: Judgement) -> Answer:
     kind = str(expect["kind"])
     asked, expected, got, p, reason = _ANSWERS[kind](expect, verdict)
+    back = _harmed_back(expect, verdict) if kind == "harm" else None
     return Answer(
         str(case["id"]),
         str(case["family"]),
@@ -199,7 +170,14 @@ def _expectation(case: Case, expect: Mapping[str, Any], verdict: Judgement) -> A
         got,
         p,
         reason,
+        back,
     )
+
+
+def _harmed_back(expect: Mapping[str, Any], verdict: Judgement) -> float | None:
+    """Return the chance of harm the other way round, None within a species."""
+    by, to = species_of(expect["by"]).name, species_of(expect["to"]).name
+    return None if by == to else float(verdict.harm_by(to, by).mean())
 
 
 _Told = tuple[str, str, str, float, str]
@@ -358,56 +336,3 @@ def sit(
         answers.extend(answer_case(case, rules, settings))
         tick()
     return answers
-
-
-def score(answers: Sequence[Answer]) -> dict[str, Any]:
-    """Return the score by kind, level, lever and family, beside the commonest word's share."""
-    outcomes = [a for a in answers if a.kind != "comparison"]
-    compared = [a for a in answers if a.kind == "comparison"]
-    serious = [a for a in outcomes if a.kind == "harm"]
-    peaceful = [a for a in outcomes if a.kind == "community" and a.expected == "peaceful"]
-    brier = [(a.p - float(a.expected == "serious")) ** 2 for a in serious]
-    return {
-        "outcomes": {
-            **_share(outcomes),
-            "commonest": _commonest(outcomes),
-            "by_kind": _by(outcomes, lambda a: a.kind),
-            "by_level": _by(outcomes, lambda a: f"{a.kind} {a.expected}"),
-            "by_lever": _by(outcomes, lambda a: a.lever),
-            "by_family": _by(outcomes, lambda a: a.family),
-        },
-        "comparisons": {
-            **_share(compared),
-            "commonest": _commonest(compared),
-            "by_level": _by(compared, lambda a: a.expected),
-            "by_lever": _by(compared, lambda a: a.lever),
-            "by_family": _by(compared, lambda a: a.family),
-        },
-        "peaceful_called_settled": _share(peaceful),
-        "brier": round(sum(brier) / len(brier), 4) if brier else None,
-    }
-
-
-def _share(answers: Sequence[Answer]) -> dict[str, Any]:
-    right = sum(a.right for a in answers)
-    return {
-        "n": len(answers),
-        "right": right,
-        "share": round(right / len(answers), 4) if answers else None,
-    }
-
-
-def _commonest(answers: Sequence[Answer]) -> float | None:
-    """Return the share of always answering each kind's commonest word."""
-    by_kind: dict[str, Counter[str]] = defaultdict(Counter)
-    for a in answers:
-        by_kind[a.kind][a.expected] += 1
-    most = sum(max(c.values()) for c in by_kind.values())
-    return round(most / len(answers), 4) if answers else None
-
-
-def _by(answers: Sequence[Answer], key: Callable[[Answer], str]) -> dict[str, dict[str, Any]]:
-    groups: dict[str, list[Answer]] = defaultdict(list)
-    for a in answers:
-        groups[key(a)].append(a)
-    return {name: _share(groups[name]) for name in sorted(groups)}

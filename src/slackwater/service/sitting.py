@@ -13,6 +13,7 @@ from typing import Any
 from slackwater.errors import InputError, SlackwaterError
 from slackwater.rules import load_rules
 from slackwater.service import exam
+from slackwater.service.scoring import Answer, score
 from slackwater.society.judge import Settings
 
 Tick = Callable[[int], None]
@@ -40,7 +41,7 @@ class NotJudged:
 class Sitting:
     """All answers, in the order of the cases, and the cases that could not be judged."""
 
-    answers: tuple[exam.Answer, ...]
+    answers: tuple[Answer, ...]
     not_judged: tuple[NotJudged, ...]
     not_modelled: Mapping[str, str]
 
@@ -88,7 +89,7 @@ def sit(cases: Sequence[exam.Case], jobs: int = 2, tick: Tick = lambda _: None) 
     A case that cannot be judged is reported beside its name, and the rest go on.
     """
     chunks = [cases[n : n + _CHUNK] for n in range(0, len(cases), _CHUNK)]
-    answers: list[exam.Answer] = []
+    answers: list[Answer] = []
     failed: list[NotJudged] = []
     for chunk, (told, bad) in zip(chunks, _sat(chunks, jobs), strict=True):
         answers.extend(told)
@@ -98,23 +99,16 @@ def sit(cases: Sequence[exam.Case], jobs: int = 2, tick: Tick = lambda _: None) 
 
 
 def record(sitting: Sitting) -> dict[str, Any]:
-    """Return the whole result as plain values: scores first, then every case.
-
-    Beside the scores: `serious_recalled` and `none_called_serious` for harm, and `within_one_step`
-    for what was expected to be mild or uneasy.
-    """
+    """Return the whole result as plain values: the score first, then every case."""
     answers = sitting.answers
-    return exam.score(answers) | {
-        "serious_recalled": _share(_harm(answers, "serious"), lambda a: a.right),
-        "none_called_serious": _share(_harm(answers, "none"), lambda a: a.got == "serious"),
-        "within_one_step": _share(_between(answers), lambda a: a.steps <= 1),
+    return score(answers) | {
         "not_modelled": dict(sorted(sitting.not_modelled.items())),
         "not_judged": [{"case": n.case, "why": n.why} for n in sitting.not_judged],
         "cases": [_plain(answer) for answer in answers],
     }
 
 
-Told = tuple[list[exam.Answer], list[NotJudged]]
+Told = tuple[list[Answer], list[NotJudged]]
 
 
 def _read(paths: Sequence[Path]) -> list[exam.Case]:
@@ -154,7 +148,7 @@ def _one_thread() -> None:
 
 def _judged(cases: Sequence[exam.Case]) -> Told:
     rules, settings = load_rules(), Settings(fine=False, draws=exam.DRAWS)
-    answers: list[exam.Answer] = []
+    answers: list[Answer] = []
     failed: list[NotJudged] = []
     for case in cases:
         try:
@@ -167,21 +161,7 @@ def _judged(cases: Sequence[exam.Case]) -> Told:
     return answers, failed
 
 
-def _harm(answers: Sequence[exam.Answer], level: str) -> list[exam.Answer]:
-    return [a for a in answers if a.kind == "harm" and a.expected == level]
-
-
-def _between(answers: Sequence[exam.Answer]) -> list[exam.Answer]:
-    return [a for a in answers if a.expected in {"mild", "uneasy"}]
-
-
-def _share(answers: Sequence[exam.Answer], claim: Callable[[exam.Answer], bool]) -> dict[str, Any]:
-    count = sum(claim(answer) for answer in answers)
-    share = round(count / len(answers), 4) if answers else None
-    return {"n": len(answers), "count": count, "share": share}
-
-
-def _plain(answer: exam.Answer) -> dict[str, Any]:
+def _plain(answer: Answer) -> dict[str, Any]:
     return {
         "id": answer.case,
         "family": answer.family,
@@ -193,5 +173,6 @@ def _plain(answer: exam.Answer) -> dict[str, Any]:
         "answer": answer.got,
         "right": answer.right,
         "p": round(answer.p, 6),
+        "p_back": None if answer.p_back is None else round(answer.p_back, 6),
         "reason": answer.reason,
     }

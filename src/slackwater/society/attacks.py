@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slackwater.rules import Rules
-from slackwater.society.bonds import bonds
+from slackwater.society.bonds import acceptance, bonds
 from slackwater.society.company import Individual, Keeping, Sex, Situation
 from slackwater.society.recognition import Kin, kin, recognition
 
@@ -131,6 +131,7 @@ class Constants:
     temper_per_h: Array
     recognition: Array
     bond: Array
+    accepted: Array
     slope: Array
     activity: Array
     breeding: Array
@@ -163,6 +164,7 @@ def constants(situation: Situation, rules: Rules) -> Constants:
         temper_per_h=np.array([temper_per_h(a, rules) for a in animals]),
         recognition=same,
         bond=bonds(situation, rules),
+        accepted=acceptance(situation, rules),
         slope=slopes(animals, rules),
         activity=activity(animals, rules),
         breeding=breeders(animals, situation.keeping, rules),
@@ -206,16 +208,28 @@ def restrained(rate: Array, log_ratio: Array, sees: Array, rules: Rules) -> Arra
     return np.asarray(rate * factor[..., :, None])
 
 
-def settled(days: Array, rules: Rules) -> Array:
+def settled(days: Array, accepted: Array, rules: Rules) -> Array:
     """Return F: 1 towards a stranger, falling to f_inf towards a settled neighbour. [-]
+
+    Parameters
+    ----------
+    days
+        Days since two met. [d]
+    accepted
+        What is left of C once a latecomer has its place in a group, 1 between all others.
+    rules
+        The coefficients.
 
     Notes
     -----
     f_inf + (1 - f_inf) exp(-t / tau); 0.41 of chases and 0.61 of interactions remain towards
-    neighbours (parrotfishes), within 4 days.
+    neighbours (parrotfishes), within 4 days. A group lets a latecomer in over `join_days`.
     """
-    gone = np.exp(-np.maximum(days, 0.0) / rules["familiar_days"])
-    return np.asarray(rules["familiar_rest"] + (1.0 - rules["familiar_rest"]) * gone)
+    known = np.maximum(days, 0.0)
+    rest = rules["familiar_rest"]
+    calm = rest + (1.0 - rest) * np.exp(-known / rules["familiar_days"])
+    joined = accepted + (1.0 - accepted) * np.exp(-known / rules["join_days"])
+    return np.asarray(calm * joined)
 
 
 __all__ = [

@@ -112,12 +112,63 @@ def _together(a: Individual, b: Individual, rule: str, group: tuple[Individual, 
     return 1.0
 
 
+def display(a: Individual, b: Individual, rules: Rules) -> float:
+    """Return C between two species: males of one genus show off to each other as to their own. [-]
+
+    Common practice; never below 1.
+    """
+    if a.species.genus != b.species.genus or not a.sex is b.sex is Sex.MALE:
+        return 1.0
+    return max(rules.words("male_rivalry")[a.species.word("males_rival")], 1.0)
+
+
 def bonds(situation: Situation, rules: Rules) -> Array:
-    """Return C[i, j] for all animals; 1 between species. [-]"""
+    """Return C[i, j] for all animals; between species 1, and more between males of a genus. [-]"""
+    animals = situation.animals
+    matrix = np.ones((len(animals), len(animals)))
+    for a in animals:
+        for b in animals:
+            if a.index == b.index:
+                continue
+            own = a.species.name == b.species.name
+            matrix[a.index, b.index] = bond(a, b, animals, rules) if own else display(a, b, rules)
+    return matrix
+
+
+def acceptance(situation: Situation, rules: Rules) -> Array:
+    """Return what is left of C[i, j] once everyone in a group has found its place. [-]
+
+    Notes
+    -----
+    One that joins a shoal or a harem late is chased until it has its place, and then treated as a
+    mate or shoal mate ([coker2013]: the familiar are let in, strangers are not). A group of an
+    unsexed kind that changes sex sorts itself likewise: one turns male, the others stay his
+    females (common practice). 1 between all others.
+    """
     animals = situation.animals
     matrix = np.ones((len(animals), len(animals)))
     for a in animals:
         for b in animals:
             if a.index != b.index and a.species.name == b.species.name:
-                matrix[a.index, b.index] = bond(a, b, animals, rules)
+                matrix[a.index, b.index] = _accepted(a, b, animals, rules)
     return matrix
+
+
+def _accepted(a: Individual, b: Individual, animals: tuple[Individual, ...], rules: Rules) -> float:
+    rule = a.species.word("social_rule")
+    if a.sex is b.sex is Sex.MALE or Sex.PAIR in (a.party.sex, b.party.sex):
+        return 1.0
+    if _released_together(a, b):
+        sorts = rule == "harem" and Sex.UNKNOWN in (a.sex, b.sex) and _sorts_itself(a, animals)
+        return rules["bond.mates"] / rules["bond.unsexed_harem"] if sorts else 1.0
+    if rule in {"shoal", "any"}:
+        return rules["bond.shoal"] / rules["bond.late_shoal"]
+    if rule in {"harem", "colony"} and (_opposite(a, b) or a.sex is b.sex is Sex.FEMALE):
+        return rules["bond.mates"] / rules["bond.late_harem"]
+    return 1.0
+
+
+def _sorts_itself(a: Individual, animals: tuple[Individual, ...]) -> bool:
+    """Return whether a group is of a kind that needs company and is large enough to sort itself."""
+    least = a.species.number("company_min")
+    return _PAIR < least <= len(_kindred(animals, a)) and a.species.word("sex_change") != "none"

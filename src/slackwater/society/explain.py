@@ -8,7 +8,7 @@ import numpy as np
 
 from slackwater.society.company import Individual
 from slackwater.society.judge import Judgement, Span, central_rates
-from slackwater.society.recognition import Kin, diet_overlap, form_likeness, same_home
+from slackwater.society.recognition import Kin, food_rivalry, form_likeness, same_home
 
 
 @dataclass(frozen=True)
@@ -173,7 +173,7 @@ def _recognition(verdict: Judgement, a: Individual, b: Individual, values: dict[
     words = _KIN_WORDS[relation].format(b=b.species.common_name)
     if relation in {Kin.GUILD, Kin.STRANGER}:
         alike = form_likeness(a.species, b.species)
-        shared = max(diet_overlap(a.species, b.species), same_home(a.species, b.species))
+        shared = max(food_rivalry(a.species, b.species, verdict.rules), same_home(a.species, b.species))
         words += f" (form {alike:.1f}, food or home shared {shared:.2f})"
     if relation is Kin.STRANGER and a.species.word("intolerance") not in {"none", "mild"}:
         words += f"; it is {a.species.word('intolerance')} to all others"
@@ -184,7 +184,7 @@ def _recognition(verdict: Judgement, a: Individual, b: Individual, values: dict[
 def _company(a: Individual, b: Individual, values: dict[str, float]) -> Factor:
     value = values["bond"]
     if a.species.name != b.species.name:
-        words = "no bond between kinds"
+        words = "males of one genus show off to each other" if value > 1.0 else "no bond between kinds"
     elif value <= _BONDED:
         words = "mates, harem or shoal released together"
     elif value < 1.0:

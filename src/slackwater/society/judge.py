@@ -331,7 +331,7 @@ def rates(
     ratio = np.log(size[:, :, None] / size[:, None, :])
     won = atk.contest(ratio, moment.start - moment.start.T, fixed.slope, rules)
     lead = 1.0 + (rules["head_start_most"] - 1.0) * moment.start
-    calm = atk.settled(moment.day - moment.met, rules)
+    calm = atk.settled(moment.day - moment.met, fixed.accepted, rules)
     nest = 1.0 + (rules["breeding"] - 1.0) * fixed.breeding[:, None] * moment.stage.near_home[pair]
     still = fixed.base * lead * calm * nest * moment.stage.meet[pair]
     here = moment.span.here
@@ -391,7 +391,7 @@ def central_rates(verdict: Judgement, span: Span, day: float) -> dict[str, Array
         "bond": fixed.bond,
         "contest": atk.contest(ratio, start - start.T, fixed.slope, rules),
         "lead": 1.0 + (rules["head_start_most"] - 1.0) * start,
-        "calm": atk.settled(day - met, rules),
+        "calm": atk.settled(day - met, fixed.accepted, rules),
         "hunger": np.full((n, n), fixed.hunger),
         "nest": np.mean(nest, axis=0),
         "meet": np.mean([s.meet[pair] for s in span.stages], axis=0) * fixed.activity,

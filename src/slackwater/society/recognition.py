@@ -80,6 +80,22 @@ def diet_overlap(a: Species, b: Species) -> float:
     return 1.0 - 0.5 * sum(abs(mine[kind] - theirs[kind]) for kind in mine)
 
 
+def food_rivalry(a: Species, b: Species, rules: Rules) -> float:
+    """Return how far two species are after food that can be kept from the other. [0 to 1]
+
+    Notes
+    -----
+    Schoener's overlap in which plankton counts for less, since what drifts by cannot be defended
+    ([brown1964]; algal competitors are attacked, carnivores not [low1971]), and food taken off
+    the sand is not the food taken off the rock: times 1 - the difference in how closely they keep
+    to rock. The share of plankton is assumed.
+    """
+    drifting = min(a.diet["plankton"], b.diet["plankton"])
+    defended = diet_overlap(a, b) - (1.0 - rules["plankton_defended"]) * drifting
+    apart = abs(a.number("structure_use") - b.number("structure_use"))
+    return defended * (1.0 - rules["ground_apart"] * apart)
+
+
 def same_home(a: Species, b: Species) -> float:
     """Return 1 where two species live in the same kind of home on the same level, else 0. [-]
 
@@ -100,7 +116,7 @@ def kin(a: Species, b: Species, rules: Rules) -> Kin:
         return Kin.LOOKALIKE
     if a.genus == b.genus:
         return Kin.CONGENER
-    alike = look_likeness(a, b, rules) * max(diet_overlap(a, b), same_home(a, b))
+    alike = look_likeness(a, b, rules) * max(food_rivalry(a, b, rules), same_home(a, b))
     return Kin.GUILD if alike >= rules["guild_likeness"] else Kin.STRANGER
 
 
@@ -127,11 +143,11 @@ def stranger_share(a: Species, b: Species, rules: Rules) -> float:
 
     Notes
     -----
-    0.02 + 0.18 * look * max(diet overlap, same kind of home), and a little more where the two
+    base + span * look * max(rivalry for food, same kind of home), and a little more where the two
     genera parted late and share their form.
     """
     look = look_likeness(a, b, rules)
-    alike = look * max(diet_overlap(a, b), same_home(a, b))
+    alike = look * max(food_rivalry(a, b, rules), same_home(a, b))
     young = kinship(divergence(a, b).age_ma, rules) - kinship(rules["near_kin_ma"], rules)
     near = rules["near_kin"] * look * max(young, 0.0)
     return rules["stranger_base"] + rules["stranger_span"] * alike + near
@@ -172,11 +188,12 @@ def reaction_radius_cm(a: Species, b: Species, length_cm: float, rules: Rules) -
     Notes
     -----
     Own species > congener and look-alike > guild > stranger: the order is sourced [ebersole1977],
-    the distances at 10 cm of length and their growth with its square root are assumed. Kept
-    within the ladder 7.5 to 120 cm.
+    the distances at 10 cm of length and their growth with its square root are assumed. One that
+    cruises sweeps more water in the same time than one that sits ([hutchinson2007]: encounters
+    grow with speed), so its distance counts for more. Kept within the ladder 7.5 to 120 cm.
     """
     word = ("own", "congener", "congener", "guild", "stranger")[kin(a, b, rules)]
-    at_ten = rules.words("reaction_cm")[word]
+    at_ten = rules.words("reaction_cm")[word] * rules.words("roams")[a.word("swim_style")]
     return float(min(max(at_ten * (length_cm / 10.0) ** 0.5, LADDER_CM[0]), LADDER_CM[-1]))
 
 
