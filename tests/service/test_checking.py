@@ -134,3 +134,13 @@ def test_what_it_does_to_corals_is_said() -> None:
 def test_unclear_names_are_errors(newcomer: str, residents: tuple[str, ...], error: type[Exception]) -> None:
     with pytest.raises(error):
         check(newcomer, Told(residents=residents))
+
+
+def test_every_fare_says_how_sure_it_is_and_between_what_it_lies() -> None:
+    answer = asked("royal gramma 5 cm", WITH_SIXLINE)
+    for fare in answer.animals:
+        assert fare.sure in {"sure", "fairly sure", "unsure"}
+        assert 0.0 <= fare.low <= fare.high <= 1.0
+        assert fare.chases_low_per_hour <= fare.chases_high_per_hour
+    worst = answer.worst
+    assert worst.chases_low_per_hour < worst.chases_per_hour < worst.chases_high_per_hour

@@ -57,6 +57,19 @@ def test_two_of_one_species_can_be_asked_about() -> None:
     assert told.there.rate > told.back.rate
 
 
+def test_the_attacks_lie_within_their_range(answer: PairAnswer) -> None:
+    for told in (answer.there, answer.back):
+        assert told.rate_low < told.rate < told.rate_high
+        assert told.harm_low <= told.harm_high
+        assert told.sure in {"sure", "fairly sure", "unsure"}
+
+
+def test_a_length_that_is_told_narrows_the_range(answer: PairAnswer) -> None:
+    guessed = explain_pair("six line", "royal gramma", Told(length_cm=90.0)).there
+    told = answer.there
+    assert guessed.rate_high / guessed.rate_low > told.rate_high / told.rate_low
+
+
 def test_an_ambiguous_name_is_an_error() -> None:
     with pytest.raises(InputError, match="flame"):
         explain_pair("flame", "royal gramma", Told())

@@ -167,6 +167,29 @@ def test_a_rough_individual_is_judged_by_what_was_counted() -> None:
     assert sum(worst.values()) > sum(calm.values())
 
 
+def test_a_look_in_the_shop_is_told_to_count_for_little() -> None:
+    seen = "{animal: royal gramma, seen: {chases: 6, minutes: 20, where: shop}}"
+    text = SMALL.replace("{animal: royal gramma, wish: 8, price: 30 EUR}", seen)
+    told = [line for line in plan_file(text, TODAY).uncertain if "chases in" in line]
+    assert len(told) == 1
+    assert "a look in a crowded shop tank counts for little" in told[0]
+
+
+def test_chases_are_counted_of_one_animal() -> None:
+    two = "{animal: royal gramma, count: 2, seen: {chases: 6, minutes: 20}, wish"
+    text = SMALL.replace("{animal: royal gramma, wish", two)
+    with pytest.raises(InputErrors, match="of one animal"):
+        plan_file(text, TODAY)
+
+
+def test_every_line_says_how_sure_it_is_and_between_what_it_lies(small: Plan) -> None:
+    for line in small.animals:
+        fares = line.comfort
+        assert fares.sure in {"sure", "fairly sure", "unsure"}
+        assert 0.0 <= fares.low <= fares.high <= 1.0
+        assert fares.chases_low_per_hour <= fares.chases_high_per_hour
+
+
 def test_the_filter_the_bags_and_quarantine_stand_in_the_plan(small: Plan) -> None:
     assert small.filter is not None
     assert len(small.filter.added_mg_d) == len(small.releases)

@@ -116,3 +116,12 @@ def test_the_sentence_names_both_and_how_often() -> None:
 
 def test_a_day_after_both_are_there_within_the_plan() -> None:
     assert TOLD.day == 37.0
+
+
+def test_a_temper_that_was_counted_is_told_beside_its_kinds() -> None:
+    counted = replace(party(YELLOW_TANG, 7), own_temper=2.5, own_sigma=0.3)
+    verdict = judged(tank(counted, party(SCOPAS_TANG, 6, day=30)))
+    told = factor(explain(verdict, *verdict.situation.animals), "a")
+    assert "as counted, 2.5 times that" in told.words
+    assert told.value == pytest.approx(2.5 * factor(TOLD, "a").value)
+    assert "as counted" not in factor(TOLD, "a").words

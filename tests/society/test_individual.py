@@ -37,7 +37,13 @@ def test_the_posterior_is_that_of_gamma_and_poisson_by_hand() -> None:
 def test_a_look_in_the_shop_counts_for_little_and_says_so() -> None:
     home, shop = Tally(10, 1.0, 2.0), Tally(10, 1.0, 2.0, SHOP)
     assert 1.0 < own_temper(shop, RULES).factor < own_temper(home, RULES).factor
-    assert "counts for little" in own_temper(shop, RULES).sentence
+    assert "counts for little, as crowding spreads and hides a bully" in own_temper(shop, RULES).sentence
+
+
+def test_the_sentence_tells_how_far_the_count_leaves_it_open() -> None:
+    told = own_temper(Tally(10, 1.0, 2.0), RULES)
+    assert f"nine in ten between {told.low:.1f} and {told.high:.1f}" in told.sentence
+    assert told.high / told.low < math.exp(2.0 * 1.645 * RULES["temper_sigma"])
 
 
 @given(st.integers(0, 200), st.integers(1, 200), st.floats(0.1, 50.0), st.floats(0.01, 50.0))

@@ -11,7 +11,7 @@ from slackwater.cli.show import AsJson, as_json, heading, paragraphs, points, ta
 from slackwater.cli.telling import tells_a_tank
 
 if TYPE_CHECKING:
-    from slackwater.service.checking import CheckAnswer
+    from slackwater.service.checking import CheckAnswer, Fare
     from slackwater.service.counter import Told
     from slackwater.service.explaining import Direction, PairAnswer
 
@@ -79,13 +79,16 @@ def explain(
     _show_pair(answer)
 
 
-_TWO_OUTCOMES = "Two outcomes are possible: it depends on the individual."
+def _how_sure(fare: Fare) -> str:
+    if fare.two_outcomes:
+        return "Two outcomes are possible: it depends on the individual."
+    return f"The answer is {fare.sure}."
 
 
 def _show_check(answer: CheckAnswer) -> None:
     paragraphs(answer.sentence, answer.next_step)
     heading("Worst off")
-    paragraphs(answer.worst.sentence, _TWO_OUTCOMES if answer.worst.two_outcomes else "")
+    paragraphs(answer.worst.sentence, _how_sure(answer.worst))
     if len(answer.animals) > 1:
         others = [fare.sentence for fare in answer.animals if fare != answer.worst]
         points([*others, *answer.already])
@@ -121,7 +124,17 @@ def _show_direction(told: Direction) -> None:
     paragraphs(
         f"\nTogether {told.product:.3g} attacks an hour; {told.rate:.3g} once limited time, dilution and "
         "third parties are counted. Harm coefficients are assumed.",
+        _ranges(told),
         f"What helps: {told.lever}.",
+    )
+
+
+def _ranges(told: Direction) -> str:
+    return (
+        "Nine in ten draws of individuals, of what was not told and of the coefficients lie between "
+        f"{told.rate_low:.2g} and {told.rate_high:.2g} attacks an hour, and between "
+        f"{100 * told.harm_low:.0f} and {100 * told.harm_high:.0f} % chance of harm by it alone. "
+        f"The answer is {told.sure}."
     )
 
 

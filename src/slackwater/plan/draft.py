@@ -13,6 +13,7 @@ from slackwater.plan.question import Question, Wanted
 from slackwater.plan.sequence import Sequence, best_sequence
 from slackwater.rules import Rules
 from slackwater.society.judge import Judgement, Lot, Settings, judge
+from slackwater.society.spread import Spread, spread
 
 Tick = Callable[[str], None]
 
@@ -36,6 +37,11 @@ class Draft:
         """Day of release by key. [d]"""
         q = self.question
         return {q.wishes[item].key: q.day_of(slot.release) for slot in self.slots for item in slot.items}
+
+    @functools.cached_property
+    def spread(self) -> Spread:
+        """How widely everyone's attacks and harm may lie."""
+        return spread(self.verdict)
 
     @functools.cached_property
     def homes(self) -> dict[str, tuple[tuple[float, float, float], ...]]:

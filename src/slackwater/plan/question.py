@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from slackwater.plan.course import Course
 from slackwater.plan.records import Assumption
 from slackwater.plan.water_records import Clock
+from slackwater.rules import load_rules
 from slackwater.society.company import Keeping, Party, Place, Sex, Situation, resident_party
 from slackwater.tank.rock import Rockwork
 from slackwater.tank.shapes import Glass
@@ -51,8 +52,10 @@ class Wanted:
             here = resident_party(
                 self.species, self.length_cm, -day, count=self.count, sex=self.sex, key=self.key
             )
+            untold = 0.0 if self.length_told else load_rules()["spread.grown_length"]
             return replace(
                 here,
+                length_sigma=untold,
                 own_temper=self.own_temper,
                 own_sigma=self.own_sigma,
                 side=self.side,

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import itertools
 
-import numpy as np
-
 from slackwater.plan.clash import trouble
 from slackwater.plan.draft import Draft, worst_lot
 from slackwater.plan.question import Wanted
@@ -18,7 +16,6 @@ from slackwater.society.explain import explain
 from slackwater.society.judge import Lot
 
 BLAMED_FROM = 0.01
-UNDECIDED = 0.2
 MOST_BEFORES = 3
 
 
@@ -30,9 +27,7 @@ def comfort(made: Draft, wanted: Wanted) -> Comfort:
     cause = max(harm, key=lambda k: harm[k])
     by = max(lot.by, key=lambda s: lot.by[s]) if lot.by else ""
     blamed = by if cause in {"fought", "bitten"} and lot.by.get(by, 0.0) > BLAMED_FROM else None
-    low, high = (float(v) for v in np.quantile(lot.draws, (0.05, 0.95)))
-    split = float((lot.draws < made.rules["ease.jostled"]).mean())
-    two = UNDECIDED < split < 1.0 - UNDECIDED and high > made.rules["ease.pressed"]
+    told = made.spread.outlook(lot)
     return Comfort(
         p=lot.p,
         word=word.value,
@@ -40,9 +35,12 @@ def comfort(made: Draft, wanted: Wanted) -> Comfort:
         chases_per_hour=lot.chases_per_h,
         worst_from=common(made, blamed) if blamed else None,
         sentence=_comfort_sentence(made, wanted, lot, cause, blamed),
-        low=low,
-        high=high,
-        two_outcomes=two,
+        low=told.harm.low,
+        high=told.harm.high,
+        two_outcomes=told.two_outcomes,
+        chases_low_per_hour=told.attacks.low,
+        chases_high_per_hour=told.attacks.high,
+        sure=told.sure,
     )
 
 

@@ -13,7 +13,9 @@ class Comfort:
     """How an animal fares: chance of harm over its worst 90 days, and who causes it.
 
     `harm` is the chance of each outcome (eaten, fought, bitten, outcompeted, cramped,
-    unmet need, jumped), `p` their union. [0 to 1]
+    unmet need, jumped), `p` their union. [0 to 1] Nine in ten draws of individuals, of what was
+    not told and of the coefficients lie between `low` and `high`, and between the two counts of
+    chases; `sure` says how many agree on whether it copes: sure, fairly sure, unsure.
     """
 
     p: float
@@ -25,6 +27,9 @@ class Comfort:
     low: float = 0.0
     high: float = 1.0
     two_outcomes: bool = False
+    chases_low_per_hour: float = 0.0
+    chases_high_per_hour: float = 0.0
+    sure: str = ""
 
 
 @dataclass(frozen=True)

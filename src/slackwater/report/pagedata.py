@@ -117,8 +117,9 @@ def _animal(which: int, animal: AnimalLine, plan: Plan) -> dict[str, Any]:
 
 
 def _notes(animal: AnimalLine) -> list[str]:
+    sure = [] if animal.comfort.sure in {"", "sure"} else [f"the answer is {animal.comfort.sure}"]
     two = ["two outcomes are possible"] if animal.comfort.two_outcomes else []
-    return [*two, *animal.notes, *(f"assumed: {text}" for text in animal.assumed)]
+    return [*sure, *two, *animal.notes, *(f"assumed: {text}" for text in animal.assumed)]
 
 
 def _chance(animal: AnimalLine) -> str:

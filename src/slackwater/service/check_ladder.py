@@ -72,5 +72,7 @@ def _timeout(scene: Scene, by: str | None) -> list[tuple[str, Scene]]:
 
 def _with_newcomer(scene: Scene, length_cm: float | None = None, box_days: float = 0.0) -> Scene:
     (new,) = scene.newcomers
-    changed = replace(new, length_cm=length_cm or new.length_cm, box_days=box_days)
+    changed = replace(new, box_days=box_days)
+    if length_cm is not None:
+        changed = replace(changed, length_cm=length_cm, length_sigma=0.0)
     return replace(scene, newcomers=(changed,))

@@ -22,7 +22,8 @@ class Fare:
 
     `p` is the chance of harm over its worst 90 days by all but too little room, which is
     `cramped`; `low` and `high` bound nine in ten of the draws; `before` is p without the
-    newcomer [0 to 1]. `two_outcomes` says that it may go well or ill, by the individual.
+    newcomer [0 to 1]. `two_outcomes` says that it may go well or ill, by the individual, and
+    `sure` how many draws agree on whether it copes: sure, fairly sure, unsure.
     """
 
     key: str
@@ -40,6 +41,9 @@ class Fare:
     chases_per_hour: float
     two_outcomes: bool
     sentence: str
+    chases_low_per_hour: float
+    chases_high_per_hour: float
+    sure: str
 
 
 @dataclass(frozen=True)

@@ -6,8 +6,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from slackwater.plan.records import Assumption
 from slackwater.rules import Rules, load_rules
 from slackwater.service import checking_words as say
@@ -21,6 +19,7 @@ from slackwater.society.harm import ease
 from slackwater.society.judge import Judgement, Lot, Settings, judge
 from slackwater.society.nips import KINDS, nips
 from slackwater.society.space import cramped_per_day, room_of, too_small
+from slackwater.society.spread import Spread, spread
 
 __all__ = ["Change", "CheckAnswer", "Decision", "Fare", "check"]
 
@@ -28,7 +27,8 @@ AT_THE_COUNTER = Settings(fine=False, draws=24)
 SPACING_DAYS = 14.0
 MOST_DOUBTS = 8
 LARGE_COMPANY = 12
-_WORSE_BY, _SPLIT = 0.02, 0.2
+WIDE_DRAWS = 200
+_WORSE_BY = 0.02
 _LONGER = (1.25, 1.5, 2.0)
 
 
@@ -135,8 +135,9 @@ def _before(scene: Scene, rules: Rules) -> dict[str, float]:
 
 def _case(scene: Scene, before: dict[str, float], rules: Rules) -> _Case:
     verdict = judge(scene.situation(), AT_THE_COUNTER, rules)
+    drawn = spread(verdict, WIDE_DRAWS)
     parties = (*scene.newcomers, *scene.residents)
-    return _Case(scene, verdict, tuple(_fare(verdict, p, before) for p in parties), rules)
+    return _Case(scene, verdict, tuple(_fare(drawn, p, before) for p in parties), rules)
 
 
 def _lots(verdict: Judgement, party: Party) -> list[Lot]:
@@ -148,10 +149,11 @@ def _p(verdict: Judgement, lot: Lot) -> float:
     return float(verdict.community_draws(lot).mean())
 
 
-def _fare(verdict: Judgement, party: Party, before: dict[str, float]) -> Fare:
+def _fare(drawn: Spread, party: Party, before: dict[str, float]) -> Fare:
+    verdict = drawn.verdict
     lot = max(_lots(verdict, party), key=lambda one: _p(verdict, one))
     p = _p(verdict, lot)
-    low, high = (float(q) for q in np.quantile(verdict.community_draws(lot), (0.05, 0.95)))
+    told = drawn.outlook(lot, with_room=False)
     outcome = max((k for k in lot.harm if k != "cramped"), key=lambda k: lot.harm[k])
     word = ease(p, verdict.rules).value
     by = _by(verdict, lot, outcome)
@@ -162,23 +164,19 @@ def _fare(verdict: Judgement, party: Party, before: dict[str, float]) -> Fare:
         is_newcomer=party.key not in before,
         p=p,
         word=word,
-        low=low,
-        high=high,
+        low=told.harm.low,
+        high=told.harm.high,
         before=before.get(party.key),
         cramped=lot.harm["cramped"],
         outcome=outcome,
         by=by,
         chases_per_hour=lot.chases_per_h,
-        two_outcomes=_splits(verdict, lot, high),
+        two_outcomes=told.two_outcomes,
         sentence=say.fares(verdict, lot, word, outcome, by),
+        chases_low_per_hour=told.attacks.low,
+        chases_high_per_hour=told.attacks.high,
+        sure=told.sure,
     )
-
-
-def _splits(verdict: Judgement, lot: Lot, high: float) -> bool:
-    """Say whether the draws part: a good share goes well, and some go ill."""
-    rules = verdict.rules
-    well = float((verdict.community_draws(lot) < rules["ease.jostled"]).mean())
-    return _SPLIT <= well <= 1.0 - _SPLIT and high > rules["ease.pressed"]
 
 
 def _by(verdict: Judgement, lot: Lot, outcome: str) -> str | None:

@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass, field, replace
 
 from slackwater.errors import InputError
+from slackwater.rules import load_rules
 from slackwater.society.company import (
     LONG_AGO_DAYS,
     Event,
@@ -205,7 +206,8 @@ def _newcomer(meaning: Meaning, key: str) -> Party:
     species = _species(meaning)
     sex, count = _sex_and_count(meaning)
     length_cm = meaning.length_cm or species.number("sale_length_cm")
-    return Party(species, length_cm, 0.0, count, sex, key=key)
+    untold = 0.0 if meaning.length_cm else load_rules()["spread.sold_length"]
+    return Party(species, length_cm, 0.0, count, sex, key=key, length_sigma=untold)
 
 
 def _resident(meaning: Meaning, since_days: float, key: str) -> Party:
@@ -219,9 +221,12 @@ def _resident(meaning: Meaning, since_days: float, key: str) -> Party:
     adult_cm = species.number("adult_length_cm")
     if meaning.length_cm is None and since_days < LONG_AGO_DAYS:
         sold_cm = min(species.number("sale_length_cm"), adult_cm)
-        return Party(species, sold_cm, -since_days, count, sex, key=key)
+        untold = load_rules()["spread.sold_length"]
+        return Party(species, sold_cm, -since_days, count, sex, key=key, length_sigma=untold)
     today_cm = meaning.length_cm or NEARLY_GROWN * adult_cm
-    return resident_party(species, today_cm, since_days, count=count, sex=sex, key=key)
+    here = resident_party(species, today_cm, since_days, count=count, sex=sex, key=key)
+    untold = 0.0 if meaning.length_cm else load_rules()["spread.grown_length"]
+    return replace(here, length_sigma=untold)
 
 
 def length_today_cm(party: Party) -> float:
@@ -300,7 +305,7 @@ def _size_doubt(party: Party, length_cm: float, others: tuple[tuple[str, Scene],
 def _resized(scene: Scene, side: str, number: int, factor: float) -> tuple[str, Scene]:
     parties: list[Party] = list(getattr(scene, side))
     old = parties[number]
-    parties[number] = replace(old, length_cm=factor * old.length_cm)
+    parties[number] = replace(old, length_cm=factor * old.length_cm, length_sigma=0.0)
     today_cm = length_today_cm(parties[number])
     resized = (
         replace(scene, newcomers=tuple(parties))

@@ -10,9 +10,10 @@ from slackwater.service.animals import all_meant
 from slackwater.service.counter import Told, scene_of
 from slackwater.service.house import notes_behind
 from slackwater.society.company import Individual
-from slackwater.society.explain import Explanation, Factor, explain
+from slackwater.society.explain import Factor, explain, moment_of
 from slackwater.society.harm import ease
 from slackwater.society.judge import Judgement, Settings, judge
+from slackwater.society.spread import pair_outlook
 
 EXPLAINING = Settings(fine=False, draws=48)
 
@@ -40,7 +41,8 @@ class Direction:
 
     `product` is the product of the factors and `rate` the same after limited time, dilution and
     third parties [1/h]; `harm` is the chance of harm by this attacker alone over the victim's
-    worst 90 days [0 to 1], `word` the comfort that this alone would leave.
+    worst 90 days [0 to 1], `word` the comfort that this alone would leave. Nine in ten draws lie
+    between the low and the high of each; `sure` says how many agree on whether the victim copes.
     """
 
     attacker: str
@@ -54,6 +56,11 @@ class Direction:
     lever: str
     factors: tuple[FactorRow, ...]
     strongest: tuple[str, ...]
+    rate_low: float
+    rate_high: float
+    harm_low: float
+    harm_high: float
+    sure: str
 
 
 @dataclass(frozen=True)
@@ -98,15 +105,15 @@ def explain_pair(first: str, second: str, told: Told, rules: Rules | None = None
     verdict = judge(scene.situation(), EXPLAINING, rules)
     one = _animal(verdict, scene.residents[0].key)
     two = _animal(verdict, scene.newcomers[0].key)
-    there, back = explain(verdict, one, two), explain(verdict, two, one)
+    there, back = direction_of(verdict, one, two), direction_of(verdict, two, one)
     return PairAnswer(
         first=one.species.common_name,
         second=two.species.common_name,
         first_scientific_name=one.species.name,
         second_scientific_name=two.species.name,
-        day=there.day,
-        there=direction_of(there, rules),
-        back=direction_of(back, rules),
+        day=moment_of(verdict, one, two)[1],
+        there=there,
+        back=back,
         company=tuple(p.species.common_name for p in scene.residents[1:]),
         assumptions=tuple(Assumption(d.what, d.taken, "") for d in doubts),
         house_notes=notes_behind(scene.species_names),
@@ -117,8 +124,10 @@ def _animal(verdict: Judgement, key: str) -> Individual:
     return next(a for a in verdict.situation.animals if a.party.key == key)
 
 
-def direction_of(told: Explanation, rules: Rules) -> Direction:
-    """Return an explanation as it is shown."""
+def direction_of(verdict: Judgement, attacker: Individual, victim: Individual) -> Direction:
+    """Return what one animal does to another, as it is shown."""
+    told = explain(verdict, attacker, victim)
+    drawn = pair_outlook(verdict, attacker, victim, moment_of(verdict, attacker, victim))
     return Direction(
         attacker=told.attacker,
         victim=told.victim,
@@ -126,11 +135,16 @@ def direction_of(told: Explanation, rules: Rules) -> Direction:
         product=told.product,
         rate=told.rate,
         harm=told.harm,
-        word=ease(told.harm, rules).value,
+        word=ease(told.harm, verdict.rules).value,
         trouble=told.trouble,
         lever=told.lever,
         factors=tuple(_row(factor) for factor in told.factors),
         strongest=tuple(factor.name for factor in told.strongest),
+        rate_low=drawn.attacks.low,
+        rate_high=drawn.attacks.high,
+        harm_low=drawn.harm.low,
+        harm_high=drawn.harm.high,
+        sure=drawn.sure,
     )
 
 

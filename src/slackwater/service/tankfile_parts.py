@@ -201,6 +201,13 @@ class Animals(Part):
         return given
 
     @model_validator(mode="after")
+    def _one_is_watched(self) -> Self:
+        if self.seen is not None and self.count > 1:
+            remedy = "Write the animal that was watched on a line of its own, and the others on another."
+            raise fault(self.count, "chases are counted of one animal", remedy, "count")
+        return self
+
+    @model_validator(mode="after")
     def _pairs_are_two(self) -> Self:
         if self.sex == "pair" and self.count != 2:  # noqa: PLR2004 - a pair
             remedy = "Write a line for each pair, or leave the sex out."

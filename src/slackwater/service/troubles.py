@@ -12,7 +12,6 @@ from slackwater.rules import load_rules
 from slackwater.service.explaining import EXPLAINING, Direction, direction_of
 from slackwater.service.tank_view import TankView
 from slackwater.society.company import Individual
-from slackwater.society.explain import explain
 from slackwater.society.harm import ease
 from slackwater.society.judge import Judgement, Lot, central_rates, judge
 
@@ -119,7 +118,7 @@ def why(view: TankView, attacker: str, victim: str) -> Direction:
         If one of the two is not in the company.
     """
     verdict = _verdict(view)
-    return direction_of(explain(verdict, _one(verdict, attacker), _one(verdict, victim)), view.rules)
+    return direction_of(verdict, _one(verdict, attacker), _one(verdict, victim))
 
 
 def _verdict(view: TankView) -> Judgement:

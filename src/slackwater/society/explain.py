@@ -96,7 +96,7 @@ def explain(verdict: Judgement, attacker: Individual, victim: Individual) -> Exp
     attacker, victim
         Two of its animals.
     """
-    span, day = _moment(verdict, attacker, victim)
+    span, day = moment_of(verdict, attacker, victim)
     i, j = attacker.index, victim.index
     parts = central_rates(verdict, span, day)
     values = {name: float(matrix[i, j]) for name, matrix in parts.items()}
@@ -120,7 +120,8 @@ def explain(verdict: Judgement, attacker: Individual, victim: Individual) -> Exp
     )
 
 
-def _moment(verdict: Judgement, a: Individual, b: Individual) -> tuple[Span, float]:
+def moment_of(verdict: Judgement, a: Individual, b: Individual) -> tuple[Span, float]:
+    """Return the span and the day that two are explained at: a week after both are there."""
     both = [s for s in verdict.spans if s.here[a.index] and s.here[b.index]]
     span = both[0] if both else verdict.spans[-1]
     return span, min(span.start + 7.0, span.end)
@@ -156,13 +157,14 @@ def _factors(
 def _temper(a: Individual, values: dict[str, float]) -> Factor:
     word = a.species.word("temper_own")
     known = a.species.known("temper_own")
+    counted = "" if a.party.own_sigma is None else f"; as counted, {a.party.own_temper:.1f} times that"
     return Factor(
         "a",
         "temper",
         values["temper"],
         "1/h",
         values["temper"],
-        f"its temper towards an equal of its own kind is {word}",
+        f"its temper towards an equal of its own kind is {word}{counted}",
         known.says_who() + "; the number is assumed",
         "means",
     )

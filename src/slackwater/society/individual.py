@@ -11,6 +11,7 @@ from slackwater.rules import Rules
 SHOP, TANK = "shop", "tank"
 _MILDER, _ROUGHER = 0.75, 1.4
 _NINE_IN_TEN = 1.645
+_SHOP_LOOK = "; a look in a crowded shop tank counts for little, as crowding spreads and hides a bully"
 
 
 @dataclass(frozen=True)
@@ -87,6 +88,9 @@ def _told(shape: float, rate: float, tally: Tally) -> OwnTemper:
     median = mean * math.exp(-(sigma**2) / 2.0)
     reach = math.exp(_NINE_IN_TEN * sigma)
     word = "milder than" if median < _MILDER else "rougher than" if median > _ROUGHER else "much like"
-    place = "; a look in a crowded shop tank counts for little" if tally.where == SHOP else ""
-    said = f"{word} its kind, {median:.1f} times ({tally.chases} chases in {tally.hours:g} h{place})"
-    return OwnTemper(median, sigma, median / reach, median * reach, said)
+    low, high = median / reach, median * reach
+    said = (
+        f"{word} its kind, {median:.1f} times, nine in ten between {low:.1f} and {high:.1f} "
+        f"({tally.chases} chases in {tally.hours:g} h{_SHOP_LOOK if tally.where == SHOP else ''})"
+    )
+    return OwnTemper(median, sigma, low, high, said)
