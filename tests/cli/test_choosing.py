@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 from typer.testing import Result
 
+from slackwater.cli import show
+
 Run = Callable[..., Result]
 RunJson = Callable[..., Any]
 
@@ -73,3 +75,25 @@ def test_how_many(run: Run, run_json: RunJson) -> None:
     assert [
         size["count"] for size in run_json("many", "flame angel", "--length", "120cm", "--json")["sizes"]
     ] == list(range(1, 13))
+
+
+def test_a_stopped_choice_shows_the_best_so_far(
+    run: Run, tank: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def step(_bar: show.Bar, _count: int = 1, label: str = "") -> None:
+        if label.startswith("another company"):
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(show.Bar, "step", step)
+    told = " ".join(run("choose", tank).stdout.split())
+    assert "Stopped: the best so far keeps" in told
+    assert "Choice 1" in told
+    assert "Choice 2" not in told
+
+
+def test_a_lower_comfort_keeps_more(run_json: RunJson, tank: str) -> None:
+    kept = [
+        len(run_json("choose", tank, "--most", "1", "--comfort", word, "--json")["offers"][0]["animals"])
+        for word in ("at ease", "jostled", "pressed")
+    ]
+    assert kept == sorted(kept)

@@ -9,7 +9,7 @@ import pytest
 
 from slackwater.errors import InputError, InputErrors
 from slackwater.service.planning import question_of
-from slackwater.service.stock import from_stock, read_stock, stock_notes
+from slackwater.service.stock import from_stock, in_other_ways, read_stock, stock_notes
 from slackwater.service.tankfile import load
 
 TODAY = dt.date(2026, 12, 1)
@@ -97,3 +97,19 @@ def test_the_plan_marks_what_is_in_stock(tank: Path) -> None:
     plan = plan_file(tank, TODAY)
     notes = {line.common_name: line.notes for line in plan.animals if not line.resident}
     assert "in stock: only at 9 cm" in notes["flame dwarf angel"]
+
+
+def test_a_choice_may_take_any_size_in_stock(tank: Path) -> None:
+    question = question_of(load(tank), TODAY, "reef")
+    whole, either = in_other_ways(question, load(tank))
+    assert either == ((0, 1),)
+    assert [w.length_cm for w in whole.wishes[:2]] == [5.0, 7.0]
+    assert [w.price for w in whole.wishes[:2]] == ["25 EUR", "30 EUR"]
+    assert len({w.key for w in whole.wishes}) == len(whole.wishes) == 5
+    assert whole.wishes[2].length_cm == 6.0, "a length that was told stays the only one"
+
+
+def test_without_a_stock_list_there_is_one_way() -> None:
+    file = load("slackwater: 1\ntank: {length: 100 cm}\nwishes: [royal gramma]\n")
+    question = question_of(file, TODAY, "reef")
+    assert in_other_ways(question, file) == (question, ())

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from slackwater.cli.house import House, notes
-from slackwater.cli.plan import PaperOption
+from slackwater.cli.plan import Paper, PaperOption
 from slackwater.cli.show import AsJson, as_json, bar, heading, paragraphs, points, table
 from slackwater.cli.telling import TankFile, today
 from slackwater.errors import InputError, shown
@@ -45,15 +46,24 @@ def whatif(
     most: Annotated[
         int, typer.Option("--most", min=1, max=10, help="How many different ways to seek.", metavar="N")
     ] = 3,
+    take: Annotated[
+        int | None, typer.Option("--take", min=1, max=10, help="Make the plan of this way.", metavar="N")
+    ] = None,
+    out: Annotated[Path, typer.Option("-o", "--out", help="Folder for that plan.")] = Path("out/way"),
     *,
+    paper: PaperOption = "a4",
     house: House = None,
     json: AsJson = False,
 ) -> None:
     """Say what would make a list work: the smallest sets of changes, each with what is given up.
 
     Effort is counted in evenings of work or their price. No part of a way can be left out. A long
-    search may be stopped with Ctrl-C; what was found so far is then shown.
+    search may be stopped with Ctrl-C; what was found so far is then shown. With --take the plan of
+    one way is made, its deeds among the releases, and shown beside the list as it stood.
     """
+    if take is not None:
+        _take(file, take, out, (paper, house), json=json)
+        return
     from slackwater.service.whatif import whatif_file
 
     with notes(house, beside=file), bar("looking for ways") as shown_bar:
@@ -62,6 +72,22 @@ def whatif(
         as_json(answer)
         return
     _show_whatif(answer)
+
+
+def _take(file: Path, number: int, out: Path, how: tuple[Paper, Path | None], *, json: bool) -> None:
+    from slackwater.service.way_taken import take_way, write_way
+
+    paper, house = how
+    with notes(house, beside=file), bar("looking for ways") as shown_bar:
+        taken = take_way(file, today(), number, lambda step: shown_bar.step(label=step))
+        written = write_way(taken, out, paper)
+    if json:
+        as_json(taken)
+        return
+    paragraphs(taken.plan.title, taken.plan.verdict)
+    heading("What is changed")
+    points(taken.changes)
+    _show_beside(taken.beside, written)
 
 
 def replan(
@@ -86,9 +112,7 @@ def replan(
     if json:
         as_json(made.found)
         return
-    _show_replan(made)
-    heading("Written")
-    points([str(path) for path in written])
+    _show_replan(made, written)
 
 
 def afterwards(
@@ -151,12 +175,18 @@ def _evenings(effort: float) -> str:
     return "about an evening" if effort == 1.0 else f"about {effort:.2g} evenings"
 
 
-def _show_replan(made: Replanned) -> None:
+def _show_replan(made: Replanned, written: Sequence[Path]) -> None:
     paragraphs(made.found.plan.title, made.found.plan.verdict)
     heading("What changed, and why")
     points(made.found.sentences)
+    _show_beside(made.found.beside, written)
+
+
+def _show_beside(beside: Sequence[Beside], written: Sequence[Path]) -> None:
     heading("Before and now")
-    table(("", "before", "now", "what changed"), [_beside(row) for row in made.found.beside])
+    table(("", "before", "now", "what changed"), [_beside(row) for row in beside])
+    heading("Written")
+    points([str(path) for path in written])
 
 
 def _beside(row: Beside) -> tuple[str, str, str, str]:

@@ -106,7 +106,7 @@ def _show_clashes(made: Plan) -> None:
 def _row(release: Release) -> tuple[str, str, str]:
     from slackwater.report.words import day
 
-    return day(release.date), release.title, release.go_when
+    return day(release.date), "; ".join((release.title, *release.deeds)), release.go_when
 
 
 def _worst(made: Plan) -> str:

@@ -7,6 +7,7 @@ import hashlib
 
 from slackwater.plan import cards, outlook, years
 from slackwater.plan.dates import Slot
+from slackwater.plan.deeds import deeds_of
 from slackwater.plan.draft import Draft, Tick, draft, worst_lot
 from slackwater.plan.drawing import pressure_map, tank_drawing
 from slackwater.plan.feeding import feeding_card
@@ -159,6 +160,7 @@ def _release(made: Draft, number: int, slot: Slot) -> Release:
         choosing=choosing(wanted),
         bags=bags(wanted),
         quarantine_note=apart_in_quarantine(q, slot.items, made.rules) if slot.quarantine_from else "",
+        deeds=deeds_of(q, slot.items),
     )
 
 

@@ -75,7 +75,7 @@ class RunStep:
 
 @dataclass(frozen=True)
 class Release:
-    """One dated introduction."""
+    """One dated introduction; `deeds` are done to the tank on that day."""
 
     number: int
     date: dt.date
@@ -93,6 +93,7 @@ class Release:
     quarantine_note: str = ""
     choosing: tuple[str, ...] = ()
     bags: tuple[str, ...] = ()
+    deeds: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -92,6 +92,7 @@ def _note(release: Release) -> str:
 
 def _release(release: Release) -> _Entry:
     lines = [
+        *(sentence(deed) for deed in release.deeds),
         sentence(release.reason),
         f"Go when: {sentence(release.go_when)}",
         f"Wait if: {sentence(release.wait_if)}",

@@ -162,7 +162,9 @@ def _release(release: Release, plan: Plan) -> dict[str, Any]:
         "animals": ", ".join(which),
         "quarantine": _quarantine(release),
         "place": _place(release),
-        "reason": " ".join(sentence(text) for text in (release.reason, release.quarantine_note) if text),
+        "reason": " ".join(
+            sentence(text) for text in (*release.deeds, release.reason, release.quarantine_note) if text
+        ),
         "go": sentence(release.go_when),
         "wait": sentence(release.wait_if),
         "after": f"{after[0].mood}; {after[0].worst} bears most" if after else "",

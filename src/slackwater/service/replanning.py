@@ -107,15 +107,19 @@ def write_replan(made: Replanned, out: Path, paper: PaperName = "a4") -> tuple[P
     tuple of Path
         The files of the plan, then beside.json.
     """
+    written = write_plan(made.found.plan, out, paper, made.question)
+    told = {"beside": made.found.beside, "sentences": made.found.sentences}
+    return (*written, write_beside(told | {"keeps_order": made.found.keeps_order}, out))
+
+
+def write_beside(told: Mapping[str, object], out: Path) -> Path:
+    """Write two plans side by side into a folder, and return the file."""
     from slackwater.report import dumps
 
-    written = write_plan(made.found.plan, out, paper, made.question)
-    beside = out / "beside.json"
-    told = {"beside": made.found.beside, "sentences": made.found.sentences}
-    part = out / ".beside.json.part"
-    part.write_text(dumps(told | {"keeps_order": made.found.keeps_order}), encoding="utf-8")
+    beside, part = out / "beside.json", out / ".beside.json.part"
+    part.write_text(dumps(told), encoding="utf-8")
     part.replace(beside)
-    return (*written, beside)
+    return beside
 
 
 def read_plan(path: Path) -> OldPlan:
