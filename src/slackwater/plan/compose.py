@@ -24,6 +24,7 @@ from slackwater.plan.records import (
     Stage,
 )
 from slackwater.plan.sequence import coarse
+from slackwater.plan.shelter import shelter_card
 from slackwater.plan.sitter import sitter_card
 from slackwater.plan.unknowns import the_question
 from slackwater.plan.wording import out_of_order, uncertain, verdict_sentence, watch_points
@@ -98,6 +99,7 @@ def make_plan(question: Question, rules: Rules | None = None, tick: Tick = lambd
         milestones=years.milestones(q, made.days, rules),
         filter=filter_needs(q, [slot.items for slot in made.slots], rules),
         receiving=receiving_card(q),
+        shelter=shelter_card(q, made.verdict),
     )
 
 

@@ -14,6 +14,7 @@ from slackwater.society.growth import DAYS_PER_MONTH
 from slackwater.society.harm import Mood
 from slackwater.society.judge import Judgement, Settings, judge
 from slackwater.society.space import room_of, shortfall
+from slackwater.tank.weights import stone_weight
 from slackwater.taxa.facts import Species, load_facts
 from slackwater.water.power_cut import hours
 
@@ -150,10 +151,21 @@ def _opening(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def _of_stones(question: Question) -> tuple[str, ...]:
+    """Return a caution on the heaviest of the listed stones, if one person should not lift it."""
+    glass, stones = question.glass, question.rockworks[0].stones
+    heaviest = max(stones, key=lambda stone: stone.weight_kg, default=None)
+    if heaviest is None or stone_weight(heaviest, glass).people == 1:
+        return ()
+    people = stone_weight(heaviest, glass).people
+    return (f"Heaviest stone about {heaviest.weight_kg:.0f} kg: lift it over the rim with {people}.",)
+
+
 def cautions(question: Question) -> tuple[str, ...]:
     """Return the usual cautions of this plan."""
     lines = [
         f"Water alone weighs about {1.024 * question.glass.volume_l:.0f} kg: check floor and stand.",
+        *_of_stones(question),
         "Pumps and heaters unplugged before arms go in; a residual-current device; drip loops.",
         "Cover cuts; people with weak immune defence keep their hands out of the water.",
         "Never release an animal, rock or water into nature.",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, field
 
+from slackwater.plan.shelter_records import ShelterCard
 from slackwater.plan.water_records import FilterNeeds, ReceivingCard
 
 
@@ -397,3 +398,4 @@ class Plan:
     milestones: tuple[Milestone, ...] = ()
     filter: FilterNeeds | None = None
     receiving: ReceivingCard | None = None
+    shelter: ShelterCard | None = None

@@ -26,6 +26,7 @@ from slackwater.report.words import (
 )
 
 _FIRST_RUNGS = 4
+_MOST_ROCK_LINES = 4
 _DASH = "\N{EN DASH}"
 
 
@@ -47,6 +48,7 @@ def _sections(plan: Plan, room: Paper) -> dict[str, Any]:
         "befores": [_before(b.first, b.then, b.reason) for b in plan.befores],
         "proof": plan.proof,
         "drawing": {"text": tank_description(plan), "scale": str(tank_scale(plan, room))},
+        "rock": " ".join(plan.shelter.lines[:_MOST_ROCK_LINES]) if plan.shelter else "",
         "pressure": _pressure(plan),
         "feeding": _feeding(plan),
         "choosing": list(plan.receiving.choosing) if plan.receiving else [],
