@@ -28,6 +28,8 @@ HEAVY = {
     "rapidfuzz",
     "pint",
     "fastapi",
+    "sqlalchemy",
+    "alembic",
 }
 
 
@@ -44,7 +46,11 @@ def test_the_commands_are_those_of_the_design() -> None:
         "afterwards",
         "rank",
         "remedy",
+<<<<<<< HEAD
         "due",
+=======
+        "diary",
+>>>>>>> c6a8482 (cli: tanks, diary, keepers, looks, backup and restore)
         "check",
         "explain",
         "feed",
@@ -55,6 +61,11 @@ def test_the_commands_are_those_of_the_design() -> None:
         "water",
         "card",
         "receive",
+        "tanks",
+        "keepers",
+        "looks",
+        "backup",
+        "restore",
         "serve",
         "schema",
         "warm",

@@ -64,7 +64,7 @@ def test_a_store_is_not_replaced_without_a_word(filled: Store, told: str, tmp_pa
     made = backup(filled, tmp_path / "copy.db")
     add_entries(filled, 1, watch(3))
     was = state(filled)
-    with pytest.raises(StoreError, match="1 tanks and 3 entries"):
+    with pytest.raises(StoreError, match="tanks: 1, entries: 3"):
         restore(told, made.path)
     assert state(filled) == was
 

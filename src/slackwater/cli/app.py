@@ -12,7 +12,9 @@ from slackwater.cli import (
     changing,
     choosing,
     counter,
+    diary,
     exam,
+    keeping,
     plan,
     quarrel,
     serving,
@@ -52,7 +54,21 @@ def _program(
     """Plan and keep marine tanks whose fish leave one another in peace."""
 
 
-for group in (plan, choosing, changing, quarrel, counter, years, exam, animals, water, serving, tools):
+for group in (
+    plan,
+    choosing,
+    changing,
+    quarrel,
+    diary,
+    counter,
+    years,
+    exam,
+    animals,
+    water,
+    keeping,
+    serving,
+    tools,
+):
     group.add_to(app)
 
 

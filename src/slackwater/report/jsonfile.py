@@ -7,6 +7,7 @@ import datetime as dt
 import json
 import math
 from collections.abc import Mapping
+from pathlib import PurePath
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -56,4 +57,4 @@ def _plain(value: object) -> object:
         return three_digits(value)
     if isinstance(value, dt.date):
         return value.isoformat()
-    return value
+    return str(value) if isinstance(value, PurePath) else value

@@ -13,13 +13,16 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from slackwater.errors import InputError, shown
-from slackwater.service.diary_checks import Draft, clock_cautions, count_cautions, refuse_faulty
-from slackwater.service.tanks import By, find_tank
+from slackwater.service.diary_checks import Draft, clock_cautions, count_cautions, known_labels, refuse_faulty
+from slackwater.service.tanks import By, find_tank, labels_in
 from slackwater.society.diary import (
     Chases,
+    Death,
     Entry,
     Photograph,
+    Release,
     RemedyEnded,
+    Removal,
     Seen,
     TakenBack,
     Watch,
@@ -34,7 +37,9 @@ __all__ = [
     "PeriodCount",
     "Saved",
     "add",
+    "at_home",
     "counts",
+    "labels_of",
     "page",
     "pairs_of",
     "photograph",
@@ -200,6 +205,38 @@ def recent_pairs(store: Store, said: str, most: int = MOST_PAIRS) -> tuple[tuple
     seen = page(store, said, Asked(kinds=(Watch.kind,)), _LOOKED_BACK).entries
     pairs = (pair for entry in seen for pair in pairs_of(entry.seen))
     return tuple(dict.fromkeys(pairs))[:most]
+
+
+def labels_of(store: Store, said: str) -> tuple[str, ...]:
+    """Return what the animals of a tank go by or ever went by, groups among them.
+
+    Raises
+    ------
+    InputError
+        If no tank goes by the name.
+    """
+    with store.reading() as work:
+        return known_labels(work, find_tank(work, said))
+
+
+def at_home(store: Store, said: str) -> int:
+    """Return how many animals live in a tank: those of its file less those who died or left since.
+
+    Raises
+    ------
+    InputError
+        If no tank goes by the name.
+    """
+    with store.reading() as work:
+        tank = find_tank(work, said)
+        last = work.tanks.revision(tank.id, tank.revision)
+        if last is None:
+            return 0
+        moved = Asked(kinds=(Death.kind, Removal.kind, Release.kind), since=last.signed.at)
+        seen = [entry.seen for entry in work.diaries.standing(tank.id, moved)]
+    came = sum(one.count for one in seen if isinstance(one, Release))
+    went = sum(one.count for one in seen if isinstance(one, Death | Removal))
+    return max(len(labels_in(last.content)) + came - went, 0)
 
 
 def pairs_of(seen: Seen) -> tuple[tuple[str, str], ...]:

@@ -77,6 +77,24 @@ def write_csv(store: Store, said: str, out: TextIO, zone: dt.tzinfo | None = Non
     return len(entries)
 
 
+def write_csv_file(store: Store, said: str, path: Path) -> int:
+    """Write what holds of a tank's diary into a new CSV file and return the number of entries.
+
+    Raises
+    ------
+    InputError
+        If no tank goes by the name, or the file is there already.
+    """
+    out = io.StringIO()
+    count = write_csv(store, said, out)
+    try:
+        with path.open("x", encoding="utf-8", newline="") as file:
+            file.write(out.getvalue())
+    except FileExistsError as fault:
+        raise _fault("the file", str(path), "it is there already", "Name another.") from fault
+    return count
+
+
 def write_entries(entries: Iterable[Entry], out: TextIO, zone: dt.tzinfo | None = None) -> None:
     """Write entries as CSV; see :func:`write_csv`."""
     writer = csv.DictWriter(out, COLUMNS, restval="", lineterminator="\n")

@@ -12,6 +12,7 @@ from slackwater.society.diary import (
     Death,
     Divider,
     Eating,
+    Entry,
     Feed,
     HeadCount,
     KeptApart,
@@ -28,6 +29,7 @@ from slackwater.society.diary import (
     Watch,
     WaterTest,
 )
+from slackwater.store.plain import plain_of
 
 _HOW = {"display": "displays at", "chase": "chases", "bite": "bites", "locked": "locks jaws with"}
 _WATER = (
@@ -40,6 +42,22 @@ _WATER = (
     ("oxygen_mg_l", "oxygen ", " mg/L"),
     ("dkh", "", " dKH"),
 )
+
+
+def plain_entry(entry: Entry) -> dict[str, object]:
+    """Return an entry as plain values for JSON, with its kind and its sentence."""
+    return {
+        "number": entry.number,
+        "at": entry.at.isoformat(),
+        "by": entry.by,
+        "kind": entry.seen.kind,
+        "sentence": sentence(entry.seen),
+        "seen": plain_of(entry.seen),
+        "note": entry.note,
+        "photographs": [plain_of(one) for one in entry.photographs],
+        "corrects": entry.corrects,
+        "written_at": entry.written_at.isoformat() if entry.written_at else None,
+    }
 
 
 def sentence(seen: Seen) -> str:
@@ -60,13 +78,14 @@ def _tally(seen: Watch | HeadCount) -> str:
     if isinstance(seen, HeadCount):
         missing = f"; not seen: {', '.join(seen.missing)}" if seen.missing else ""
         return f"{seen.count} counted{missing}"
-    told = ", ".join(_chases(one) for one in seen.chases)
+    told = ", ".join(chases_sentence(one) for one in seen.chases)
     if seen.watched_min is None:
         return f"{told} (in passing)"
-    return f"{told or 'quiet'} ({seen.watched_min:.3g} min watched)"
+    return f"{told or 'quiet'} ({round(seen.watched_min, 1):g} min watched)"
 
 
-def _chases(one: Chases) -> str:
+def chases_sentence(one: Chases) -> str:
+    """Return who turned on whom, and how often."""
     times = "" if one.count == 1 else f" {one.count} times"
     return f"{one.who} {_HOW[one.how.value]} {one.whom}{times}"
 

@@ -166,7 +166,7 @@ def _copied_aside(store: Store, given: Backup, *, replace: bool) -> Path | None:
     if not any(rows.values()):
         return None
     if not replace:
-        held = f"it holds {rows['tank']} tanks and {rows['entry']} entries that would be replaced"
+        held = f"what it holds would be replaced (tanks: {rows['tank']}, entries: {rows['entry']})"
         remedy = "Say --replace; what is there is copied to a file first."
         raise StoreError(store=store.name, problem=held, remedy=remedy)
     folder = given.path.parent if store.path is None else store.path.parent

@@ -13,10 +13,10 @@ from slackwater.society.diary import Entry
 class Outcome(StrEnum):
     """What came of a due look."""
 
-    ALL_WELL = "all well"
-    LOOK_AGAIN = "look again"
+    CLOSED = "closed"
+    CALL_AGAIN = "call again"
     VISIT = "visit"
-    TAKE_BACK = "take back"
+    TAKEN_BACK = "taken back"
     NOT_REACHED = "not reached"
     DROPPED = "dropped"
 
