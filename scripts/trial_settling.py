@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from slackwater.plan.settling import Outlook, settling, usual_curve
+from slackwater.plan.scoring import Forecast, score
+from slackwater.plan.settling import Outlook, Settling, settling, usual_curve
 from slackwater.plan.tallied import Look
 from slackwater.rules import load_rules
 from slackwater.society.walkers import Outing, Scene, Walker, field_prediction, walk
@@ -82,26 +83,31 @@ def _scene(rng: np.random.Generator) -> Scene:
     return Scene(GLASS, rock, walkers, np.array([[0.0, 1.0], [0.0, 0.0]]))
 
 
-def said(seen: list[Look], days: int) -> Outlook:
+def said(seen: list[Look], days: int) -> Settling:
     """Return what `settling` says after so many days of watching."""
     rules = load_rules()
     held = [Look(look.day - (days - 1), look.hours, look.count) for look in seen if look.day < days]
     curve = usual_curve(held[0].day, rules)
-    return settling(held, curve, rules["settling.level_per_h"], rules).outlook
+    return settling(held, curve, rules["settling.level_per_h"], rules)
 
 
-def trial(count: int, seed: int = 5) -> dict[int, Counter[tuple[bool, Outlook]]]:
-    """Return, by days watched, how often each was said of quarrels that settle and of those that do not."""
-    out: dict[int, Counter[tuple[bool, Outlook]]] = {days: Counter() for days in DAYS}
+Said = list[tuple[bool, Settling]]
+"""What was said of quarrels, and whether each settles."""
+
+
+def trial(count: int, seed: int = 5) -> dict[int, Said]:
+    """Return, by days watched, what was said of quarrels that settle and of those that do not."""
+    out: dict[int, Said] = {days: [] for days in DAYS}
     for quarrel in quarrels(count, seed):
         seen = looks(quarrel, max(DAYS))
         for days in DAYS:
-            out[days][quarrel.settles, said(seen, days)] += 1
+            out[days].append((quarrel.settles, said(seen, days)))
     return out
 
 
-def rates(counted: Counter[tuple[bool, Outlook]]) -> dict[str, float]:
+def rates(told: Said) -> dict[str, float]:
     """Return shares: false alarms among those that settle, misses among those that do not, undecided."""
+    counted = Counter((truth, one.outlook) for truth, one in told)
     settle = sum(n for (truth, _), n in counted.items() if truth)
     last = counted.total() - settle
     undecided = sum(n for (_, word), n in counted.items() if word is Outlook.OPEN)
@@ -115,10 +121,15 @@ def rates(counted: Counter[tuple[bool, Outlook]]) -> dict[str, float]:
 def main(count: int) -> None:
     """Print the figures."""
     found = trial(count)
-    settle = sum(n for (truth, _), n in found[1].items() if truth)
+    settle = sum(truth for truth, _ in found[1])
     print(f"{count} quarrels, {settle} settle within 14 days")
-    for days, counted in found.items():
-        print(days, {name: f"{share:.1%}" for name, share in rates(counted).items()})
+    for days, told in found.items():
+        print(days, {name: f"{share:.1%}" for name, share in rates(told).items()})
+    for days, told in found.items():
+        scored = score([Forecast(one.p, happened=truth) for truth, one in told])
+        print(f"after {days} days: Brier {scored.brier:.3f}, always the mean {scored.always_mean:.3f}")
+        for one in scored.classes:
+            print("  ", one.sentence)
 
 
 if __name__ == "__main__":
