@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from slackwater.web.files import FOREVER, SHEET, SHEETS, StaticFiles
+from slackwater.web.files import FOREVER, SHEET, SHEETS, StaticFiles, slim
 from slackwater.web.lettering import CHARACTERS, WEIGHTS, letters
 
 WEB = Path(str(resources.files("slackwater.web")))
@@ -77,11 +77,17 @@ def test_the_letters_are_few_and_all_there(client: TestClient, name: str) -> Non
     with TTFont(BytesIO(told.content)) as font:
         known = set(font.getBestCmap())
         assert {ord(c) for c in CHARACTERS} <= known
+        assert ("text" in name) == (ord("é") in known)
         assert "Open Font License" in str(font["name"].getDebugName(13))
 
 
 def test_the_letters_are_the_same_each_time() -> None:
     assert letters("Regular") is letters("Regular")
+
+
+def test_a_sheet_is_slimmed_where_it_means_nothing() -> None:
+    sheet = "/* a; b */\na:not([b='c d']) > p , q { margin: 0 calc(1px + 2px) ;\n  color: red; }\n"
+    assert slim(sheet) == "a:not([b='c d']) > p,q{margin: 0 calc(1px + 2px);color: red;}"
 
 
 def _url(client: TestClient, name: str) -> str:

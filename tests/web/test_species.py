@@ -50,6 +50,12 @@ def test_a_coral_is_no_fish(client: TestClient) -> None:
     assert "That is no fish" in client.get("/species/find", params={"said": "torch coral"}).text
 
 
+def test_a_family_shows_its_species(client: TestClient) -> None:
+    text = client.get("/species", params={"family": "Grammatidae"}).text
+    assert "Gramma_loreto" in text
+    assert "Zebrasoma_flavescens" not in text
+
+
 def test_nobody_is_not_found(client: TestClient) -> None:
     assert client.get("/species/Nobody_here").status_code == 404
     assert "<main" in client.get("/species/Nobody_here").text

@@ -27,9 +27,13 @@ def test_what_is_shipped_is_the_document() -> None:
 
 def test_every_row_of_the_document_is_on_the_page(client: TestClient) -> None:
     text = client.get("/trust").text
+    assert text.count("<svg") == 2
+    for number in range(text.count("/trust/rows/")):
+        text += client.get(f"/trust/rows/{number}").text
     rows = [line for line in shipped()["page"].splitlines() if line.startswith("|") and "---" not in line]
     assert text.count("<tr>") == len(rows)
-    assert text.count("<svg") == 2
+    assert client.get("/trust/rows/99").status_code == 404
+    assert client.get("/trust/rows/-1").status_code == 404
     assert "make trust" not in text
 
 

@@ -125,8 +125,14 @@ def _read() -> dict[str, StaticFile]:
         for file in folder.iterdir()
         if file.name.rpartition(".")[2] in _TYPES
     }
-    sheet = b"\n".join(found.pop(f"css/{part}.css").content for part in SHEETS)
-    return found | {SHEET: StaticFile(SHEET, sheet)}
+    sheet = "\n".join(found.pop(f"css/{part}.css").content.decode() for part in SHEETS)
+    return found | {SHEET: StaticFile(SHEET, slim(sheet).encode())}
+
+
+def slim(sheet: str) -> str:
+    """Return a style sheet without comments, and without blanks where they mean nothing."""
+    bare = re.sub(r"/\*.*?\*/", "", sheet, flags=re.DOTALL)
+    return re.sub(r" ?([{};,]) ?", r"\1", re.sub(r"\s+", " ", bare)).strip()
 
 
 def _folders(root: Traversable) -> list[Traversable]:

@@ -25,11 +25,12 @@ CHARACTERS = (
         "\N{MIDDLE DOT}\N{BULLET}\N{LEFTWARDS ARROW}\N{RIGHTWARDS ARROW}\N{UPWARDS ARROW}\N{DOWNWARDS ARROW}"
         "\N{LESS-THAN OR EQUAL TO}\N{GREATER-THAN OR EQUAL TO}\N{ALMOST EQUAL TO}"
         "\N{SUPERSCRIPT TWO}\N{SUPERSCRIPT THREE}\N{VULGAR FRACTION ONE HALF}\N{EURO SIGN}\N{POUND SIGN}"
-        "äöüßÄÖÜéèêáàâíóôúçñåøæ"
     )
 )
+ACCENTED = "äöüßÄÖÜéèêáàâíóôúçñåøæ"
 FEATURES = ("kern", "liga", "lnum", "tnum", "ccmp", "mark")
 WEIGHTS = {"type/text.woff2": "Regular", "type/strong.woff2": "Semibold"}
+"""The weights by their files. Headings are ours and have no accents; names in running text may."""
 _LICENCE_NAMES = [0, 13, 14]
 _making = threading.Lock()
 
@@ -59,7 +60,7 @@ def _cut(weight: str) -> bytes:
     whole = resources.files("font_source_sans_pro") / "files" / f"SourceSansPro-{weight}.ttf"
     font = subset.load_font(io.BytesIO(whole.read_bytes()), options)
     cutter = subset.Subsetter(options)
-    cutter.populate(text=CHARACTERS)
+    cutter.populate(text=CHARACTERS + (ACCENTED if weight == "Regular" else ""))
     cutter.subset(font)
     font.flavor = "woff2"
     written = io.BytesIO()

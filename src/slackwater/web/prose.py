@@ -6,14 +6,12 @@ Text is escaped before anything is made of it, so a document cannot bring markup
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 
 from markupsafe import Markup, escape
 
 _INLINE = re.compile(r"`([^`]+)`|\*\*([^*]+)\*\*|\*([^*]+)\*|\[([^\]]+)\]\([^)]*\)")
 _IMAGE = re.compile(r"!\[([^\]]*)\]\((?:[^)]*/)?([\w-]+)\.\w+\)")
-_MOST_ROWS = 16
-"""A longer table is folded away. [-]"""
 _TAGS = ("code", "b", "i", "span")
 
 
@@ -27,9 +25,13 @@ def prose(text: str, figures: Mapping[str, Markup] | None = None) -> Markup:
     figures
         Drawings to put in place of its images, by the stem of their file.
     """
-    blocks = [block for block in re.split(r"\n\s*\n", text.strip()) if block.strip()]
-    made = [_block(block, figures or {}) for block in blocks if not block.startswith(("# ", "Made by `"))]
-    return Markup("\n").join(made)
+    return _joined((_block(block, figures or {}) for block in blocks_of(text)), "\n")
+
+
+def blocks_of(text: str) -> list[str]:
+    """Return the parts of a document, without its first heading and the note on how it was made."""
+    blocks = (block.strip() for block in re.split(r"\n\s*\n", text))
+    return [block for block in blocks if block and not block.startswith(("# ", "Made by `"))]
 
 
 def heading(text: str) -> str:
@@ -77,17 +79,17 @@ def _list(lines: Sequence[str]) -> Markup:
 def _table(lines: Sequence[str]) -> Markup:
     head, marks, *rows = (_cells(line) for line in lines)
     classes = [Markup(' class="n"') if mark.endswith(":") else Markup() for mark in marks]
-    top = _joined(
-        Markup('<th scope="col"{}>{}</th>').format(c, inline(h)) for c, h in zip(classes, head, strict=False)
-    )
+    top = _joined(_head(kind, name) for kind, name in zip(classes, head, strict=False))
     body = _joined(Markup("<tr>{}</tr>").format(_row(row, head, classes)) for row in rows)
-    table = Markup(
+    return Markup(
         '<div class="table"><table class="folds"><thead><tr>{}</tr></thead><tbody>{}</tbody></table></div>'
     ).format(top, body)
-    if len(rows) <= _MOST_ROWS:
-        return table
-    fold = '<details class="fold"><summary>All {} rows</summary><div>{}</div></details>'
-    return Markup(fold).format(len(rows), table)  # noqa: S704 - the fold is ours, its content escaped
+
+
+def _head(kind: Markup, name: str) -> Markup:
+    if not name:
+        return Markup("<td></td>")
+    return Markup('<th scope="col"{}>{}</th>').format(kind, inline(name))
 
 
 def _row(cells: Sequence[str], head: Sequence[str], classes: Sequence[Markup]) -> Markup:
@@ -102,5 +104,5 @@ def _cells(line: str) -> list[str]:
     return [cell.strip() for cell in line.strip().strip("|").split("|")]
 
 
-def _joined(parts: object) -> Markup:
-    return Markup("").join(parts)  # type: ignore[arg-type]
+def _joined(parts: Iterable[Markup], between: str = "") -> Markup:
+    return Markup(between).join(parts)  # noqa: S704 - blanks of our own

@@ -16,13 +16,15 @@ _LONGEST_NAME = 200
 
 
 @router.get("/species")
-async def index(request: Request, said: str = "") -> Response:
-    """Show the search and all species by family; a search without doubt leads to its page."""
+async def index(request: Request, said: str = "", family: str = "") -> Response:
+    """Show the search and the families, or the species of one; a search without doubt leads to its page."""
     shell = shell_of(request)
     found = await shell.desk.ask(find, said[:_LONGEST_NAME]) if said.strip() else None
     if found is not None and found.one:
         return RedirectResponse(path_of(found.one), 303)
-    told = {"said": said, "found": found, "families": await shell.desk.ask(families)}
+    known = await shell.desk.ask(families)
+    chosen = next((one for one in known if one.name == family), None)
+    told = {"said": said, "found": found, "families": known, "family": chosen}
     return shell.views.page(request, "species.html", told, script="species.js")
 
 
