@@ -46,11 +46,8 @@ def test_the_commands_are_those_of_the_design() -> None:
         "afterwards",
         "rank",
         "remedy",
-<<<<<<< HEAD
         "due",
-=======
         "diary",
->>>>>>> c6a8482 (cli: tanks, diary, keepers, looks, backup and restore)
         "check",
         "explain",
         "feed",

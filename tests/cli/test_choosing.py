@@ -77,9 +77,7 @@ def test_how_many(run: Run, run_json: RunJson) -> None:
     ] == list(range(1, 13))
 
 
-def test_a_stopped_choice_shows_the_best_so_far(
-    run: Run, tank: str, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_stopped_choice_shows_the_best_so_far(run: Run, tank: str, monkeypatch: pytest.MonkeyPatch) -> None:
     def step(_bar: show.Bar, _count: int = 1, label: str = "") -> None:
         if label.startswith("another company"):
             raise KeyboardInterrupt
