@@ -32,10 +32,10 @@ def test_a_look_is_due_until_it_is_answered(store: Store) -> None:
     (row,) = due_looks(store, NOW)
     assert (row.tank, row.keeper, row.overdue_days, row.look) == ("reef", "Ines", 1.0, made)
     answer_look(store, "reef", 1, Outcome.NOT_REACHED, ADA)
-    told = answer_look(store, "reef", 1, Outcome.CLOSED, replace(ADA, why="fat"), happened=True)
+    told = answer_look(store, "reef", 1, Outcome.ALL_WELL, replace(ADA, why="fat"), happened=True)
     assert due_looks(store, NOW) == ()
     assert told.result is not None
-    assert (told.result.outcome, told.result.note, told.result.happened) == (Outcome.CLOSED, "fat", True)
+    assert (told.result.outcome, told.result.note, told.result.happened) == (Outcome.ALL_WELL, "fat", True)
     assert looks_of(store, "reef") == (told,)
     assert forecasts(store) == (ForecastRow("reef", 1, "it settles", 0.8, happened=True),)
 
@@ -49,8 +49,8 @@ def test_what_lies_ahead_is_due_when_asked_for(store: Store) -> None:
 def test_forecasts_nobody_judged_are_not_scored(store: Store) -> None:
     add_look(store, "reef", EATS, ADA)
     add_look(store, "reef", replace(EATS, p=None), ADA)
-    answer_look(store, "reef", 1, Outcome.CLOSED, ADA)
-    answer_look(store, "reef", 2, Outcome.CLOSED, ADA, happened=True)
+    answer_look(store, "reef", 1, Outcome.ALL_WELL, ADA)
+    answer_look(store, "reef", 2, Outcome.ALL_WELL, ADA, happened=True)
     assert forecasts(store) == ()
 
 
@@ -66,7 +66,7 @@ def test_what_cannot_be_is_refused(store: Store, new: NewLook, said: str) -> Non
     with pytest.raises(InputError, match=said):
         add_look(store, "reef", new, ADA)
     with pytest.raises(InputError, match="no such look"):
-        answer_look(store, "reef", 1, Outcome.CLOSED, ADA)
+        answer_look(store, "reef", 1, Outcome.ALL_WELL, ADA)
 
 
 def test_plans_are_kept_with_the_revision_they_were_made_for(store: Store) -> None:

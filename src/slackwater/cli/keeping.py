@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from slackwater.service.tanks import KeptTank, RevisionRow
     from slackwater.store import DueLook, Store, Tank
 
-OutcomeWord = Literal["closed", "call again", "visit", "taken back", "not reached", "dropped"]
+OutcomeWord = Literal["all well", "look again", "visit", "take back", "not reached", "dropped"]
 Why = Annotated[str, typer.Option("--why", help="Why, in a few words.")]
 
 
@@ -221,7 +221,7 @@ def looks(
     forecast: Annotated[str, typer.Option("--forecast", help="What is expected to happen.")] = "",
     p: Annotated[float | None, typer.Option("--chance", help="Its chance, from 0 to 1.")] = None,
     done: Annotated[int | None, typer.Option("--done", help="This look was made.", metavar="LOOK")] = None,
-    outcome: Annotated[OutcomeWord, typer.Option("--outcome", help="What came of it.")] = "closed",
+    outcome: Annotated[OutcomeWord, typer.Option("--outcome", help="What came of it.")] = "all well",
     happened: Annotated[
         bool | None, typer.Option("--happened/--not-happened", help="Whether the forecast came true.")
     ] = None,

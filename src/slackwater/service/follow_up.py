@@ -6,7 +6,6 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from slackwater.errors import InputError, shown
 from slackwater.plan.follow_up import Call, Due, LetGo, TrialDue, due_calls, due_trials
 from slackwater.plan.question import Question
 from slackwater.plan.scoring import Forecast, Score, score, settled
@@ -15,9 +14,22 @@ from slackwater.plan.tallied import looks, roll
 from slackwater.rules import load_rules
 from slackwater.service.diary import standing_entries
 from slackwater.service.kept_quarrels import SETTLED, question_of_tank
+from slackwater.service.looks import answer_look
 from slackwater.service.tanks import By, find_tank
 from slackwater.society.diary import Entry, Release
 from slackwater.store import DueLook, LookResult, Outcome, Signed, Store
+
+__all__ = [
+    "TankDue",
+    "answer_by_diary",
+    "answer_call",
+    "answer_look",
+    "due_at_tank",
+    "due_everywhere",
+    "due_of",
+    "forecasts_scored",
+    "let_go_of",
+]
 
 _CALL = "call"
 
@@ -136,28 +148,6 @@ def answer_call(store: Store, said: str, due: Due, outcome: Outcome, by: By) -> 
         number = work.looks.add(tank.id, look)
         work.looks.answer(tank.id, number, LookResult(outcome, by.why, signed))
     return number
-
-
-def answer_look(
-    store: Store, said: str, number: int, outcome: Outcome, by: By, *, happened: bool | None = None
-) -> None:
-    """Keep what came of a due look, and whether what was forecast happened.
-
-    Raises
-    ------
-    InputError
-        If there is no such tank or look.
-    """
-    with store.writing() as work:
-        tank = find_tank(work, said)
-        if work.looks.find(tank.id, number) is None:
-            limit = f"{tank.name} has no such look"
-            raise InputError(
-                field="the look", given=shown(number), limit=limit, remedy="List what is due first."
-            )
-        change = int(work.tanks.count_on(tank.id)["change"])
-        signed = Signed(by.now, by.who, change)
-        work.looks.answer(tank.id, number, LookResult(outcome, by.why, signed, happened))
 
 
 def answer_by_diary(store: Store, said: str, by: By) -> tuple[int, ...]:

@@ -13,10 +13,10 @@ from slackwater.society.diary import Entry
 class Outcome(StrEnum):
     """What came of a due look."""
 
-    CLOSED = "closed"
-    CALL_AGAIN = "call again"
+    ALL_WELL = "all well"
+    LOOK_AGAIN = "look again"
     VISIT = "visit"
-    TAKEN_BACK = "taken back"
+    TAKE_BACK = "take back"
     NOT_REACHED = "not reached"
     DROPPED = "dropped"
 
