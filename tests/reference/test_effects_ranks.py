@@ -18,12 +18,12 @@ def test_a_settled_neighbour_draws_half_of_what_a_stranger_does() -> None:
     """Neighbours over floaters 0.41 in chases and 0.61 in interactions [parrotfish_data]; accepted 0.4 to
     0.6.
     """
-    assert 0.4 <= float(settled(np.array(60.0), RULES)) <= 0.6
+    assert 0.4 <= float(settled(np.array(60.0), np.array(1.0), RULES)) <= 0.6
 
 
 def test_half_of_the_calm_has_come_by_four_days() -> None:
     """Aggression towards a neighbour falls within 4 d [sogawa2016]."""
-    start, early, late = (float(settled(np.array(day), RULES)) for day in (0.0, 4.0, 60.0))
+    start, early, late = (float(settled(np.array(day), np.array(1.0), RULES)) for day in (0.0, 4.0, 60.0))
     assert start - early >= 0.5 * (start - late)
 
 

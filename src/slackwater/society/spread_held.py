@@ -106,7 +106,7 @@ def _opening(field: Field, stage: Stage, rules: Rules) -> Array:
 def _moment(verdict: Judgement, lasting: _Lasting, day: float) -> tuple[Array, ...]:
     """Return one node of `Held`, in the order of its fields."""
     fixed, rules, animals = verdict.fixed, verdict.rules, verdict.situation.animals
-    still = fixed.base * atk.settled(day - lasting.met, rules) * lasting.meet
+    still = fixed.base * atk.settled(day - lasting.met, fixed.accepted, rules) * lasting.meet
     still[:, np.arange(len(animals)), np.arange(len(animals))] = 0.0
     return (
         np.log(lengths_cm(animals, day)),
