@@ -98,6 +98,7 @@ def _add(
     sums: Doubles,
     rate: Doubles,
     weapon: Doubles,
+    bites: Doubles,
     group: Doubles,
     bitten: Doubles,
     exposed: Doubles,
@@ -113,18 +114,18 @@ def _add(
     for j in range(n):
         if weight[j] == 0.0:
             continue
-        got, got_by, hurt, hurt_by, bites, bites_by = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
+        got, got_by, hurt, hurt_by, bit, bit_by = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
         for i in range(n):
             got += rate[i, j]
             got_by += rate[i, j] * group[i]
             hurt += rate[i, j] * weapon[i]
             hurt_by += rate[i, j] * weapon[i] * group[i]
-            bites += bitten[i, j]
-            bites_by += bitten[i, j] * group[i]
+            bit += bitten[i, j] * bites[i]
+            bit_by += bitten[i, j] * bites[i] * group[i]
         share, bear = exposed[j] * np.exp(opens[j] * open_by), tolerated[j] * bears[j]
-        sums[0, j] += weight[j] * (_hazard(hurt * share, bear, kappa) + _hazard(bites, bear, kappa))
+        sums[0, j] += weight[j] * (_hazard(hurt * share, bear, kappa) + _hazard(bit, bear, kappa))
         sums[1, j] += weight[j] * got
-        sums[2, j] += weight[j] * (_hazard(hurt_by * share, bear, kappa) + _hazard(bites_by, bear, kappa))
+        sums[2, j] += weight[j] * (_hazard(hurt_by * share, bear, kappa) + _hazard(bit_by, bear, kappa))
         sums[3, j] += weight[j] * got_by
 
 
@@ -138,6 +139,7 @@ def endured(
     nest: Doubles,
     weapon: Doubles,
     bears: Doubles,
+    bites: Doubles,
     open_by: Doubles,
     drawn: Doubles,
     still: Doubles,
@@ -166,8 +168,8 @@ def endured(
         By draw, (D, n): ln of hidden strength and uncertain size; factor on temper; a_i [1/h].
     scale
         Factor on recognition and company, (D, n, n).
-    nest, weapon, bears
-        By draw, (D, n): guarding, harm per attack, factor on what is tolerated.
+    nest, weapon, bears, bites
+        By draw, (D, n): guarding, harm per attack, factors on what is tolerated and on bites dealt.
     open_by
         ln of the factor on the pressure that spoils a place, (D,).
     drawn
@@ -210,7 +212,7 @@ def endured(
             )  # fmt: skip
             _restrain(rate, might, own[d], sees[m, layout], limits)
             _add(
-                out[d], rate, weapon[d], group, bitten[m, layout], exposed[m, layout], opens[m, layout],
+                out[d], rate, weapon[d], bites[d], group, bitten[m, layout], exposed[m, layout], opens[m, layout],
                 open_by[d], tolerated[m], bears[d], drawn[d, 0], weight[m],
             )  # fmt: skip
     return out
@@ -221,7 +223,7 @@ def warm() -> None:
     one: Any = np.ones((1, 1))
     pair, place = np.zeros((1, 1, 1, 1)), np.ones((1, 1, 1))
     endured(
-        one, one, one, one, np.ones((1, 1, 1)), one, one, one, np.zeros(1), np.ones((1, 7)), pair,
+        one, one, one, one, np.ones((1, 1, 1)), one, one, one, one, np.zeros(1), np.ones((1, 7)), pair,
         np.zeros((1, 1, 1)), pair, pair, place, place, pair, one, one, np.zeros((1, 1), np.int64),
         np.ones(1), np.ones(7),
     )  # fmt: skip

@@ -84,6 +84,11 @@ class WideDraws:
     male: NDArray[np.bool_]
     coefficient: Mapping[str, Array]
 
+    def factor(self, rule: str) -> Array:
+        """Return the factor on a coefficient by draw, 1 where it was not fitted, shape (D,)."""
+        found = self.coefficient.get(rule)
+        return np.ones(len(self.temper)) if found is None else found
+
 
 def draw_widely(animals: tuple[Individual, ...], draws: int, seed: int, rules: Rules) -> WideDraws:
     """Return draws of individuals, of sizes and sexes not told, and of the fitted coefficients.

@@ -192,9 +192,10 @@ class _Asked:
         return np.asarray(
             kernels_draws.endured(
                 held.size, strength, factor.temper, own, factor.scale, factor.nest, factor.weapon,
-                factor.bears, factor.open_by, factor.drawn, held.still, held.start, held.near, held.sees,
-                held.exposed, held.opens, held.bitten, held.tolerated, np.ascontiguousarray(weight[kept]),
-                slope_of(self.verdict), group, limits(self.verdict.rules),
+                factor.bears, factor.bites, factor.open_by, factor.drawn, held.still, held.start,
+                held.near, held.sees, held.exposed, held.opens, held.bitten, held.tolerated,
+                np.ascontiguousarray(weight[kept]), slope_of(self.verdict), group,
+                limits(self.verdict.rules),
             )
         )  # fmt: skip
 
@@ -202,7 +203,7 @@ class _Asked:
         """Return the summed hazards that need no attack, by draw, and those of too little room. [-]"""
         hazards = self.verdict.hazards
         summed = {name: (weight * rows).sum(axis=0) for name, rows in hazards.slow.items()}
-        starving = self.wide.coefficient["starve_per_d"][:, None] * summed["outcompeted"]
+        starving = self.wide.factor("starve_per_d")[:, None] * summed["outcompeted"]
         rest = summed["unmet need"] + summed["jumped"]
         return starving + rest + self._eaten(weight), np.broadcast_to(summed["cramped"], starving.shape)
 

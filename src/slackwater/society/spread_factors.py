@@ -4,21 +4,23 @@ from __future__ import annotations
 
 import functools
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from slackwater.rules import Rules
-from slackwater.society.bonds import bond
+from slackwater.society.bonds import bond, display
 from slackwater.society.company import Individual, Sex
 from slackwater.society.draws import WideDraws
 from slackwater.society.judge import Judgement
-from slackwater.society.recognition import Kin
+from slackwater.society.recognition import Kin, kinship
+from slackwater.taxa.facts import Species
+from slackwater.taxa.relatedness import divergence
 
 Array = NDArray[np.float64]
 
-_FITTED_BONDS = ("bond.may_pair", "bond.late_mate", "bond.colony")
 _SEXES = (Sex.FEMALE, Sex.MALE)
 _NOTHING, _MOST = 1e-12, 0.95
 
@@ -27,7 +29,8 @@ _NOTHING, _MOST = 1e-12, 0.95
 class Factors:
     """What the draws change, as the kernel wants it.
 
-    `temper`, `nest` (share of the time on guard), `weapon` and `bears` (factor on X0) are (D, n),
+    `temper`, `nest` (share of the time on guard), `weapon`, `bears` (factor on X0) and `bites` (a
+    factor on bites dealt) are (D, n),
     `scale` (factor on recognition and company) (D, n, n), `open_by` (ln of the factor on the
     pressure that spoils a place) (D,), `drawn` the coefficients for all alike (D, 7).
     """
@@ -37,6 +40,7 @@ class Factors:
     nest: Array
     weapon: Array
     bears: Array
+    bites: Array
     open_by: Array
     drawn: Array
 
@@ -44,23 +48,23 @@ class Factors:
 def factors(verdict: Judgement, wide: WideDraws) -> Factors:
     """Return what the draws change in a judgement."""
     by_word = functools.partial(_by_word, verdict.situation.animals, wide)
-    x0 = wide.coefficient["x0_per_h"][:, None]
+    x0 = wide.factor("x0_per_h")[:, None]
     return Factors(
         temper=wide.temper * by_word("temper", "temper_own"),
         scale=_recognised(verdict, wide) * _companionable(verdict, wide),
         nest=_guarding(verdict, wide),
         weapon=verdict.fixed.weapon * by_word("weapon", "weapon"),
         bears=x0 * by_word("bold", "boldness"),
-        open_by=np.log(wide.coefficient["quiet_per_h"]),
+        bites=by_word("bite_rate", "bite_rate"),
+        open_by=np.log(wide.factor("quiet_per_h")),
         drawn=_scalars(verdict.rules, wide),
     )
 
 
 def _by_word(animals: tuple[Individual, ...], wide: WideDraws, prefix: str, trait: str) -> Array:
     """Return the factor on each animal's coefficient by its word for a trait, shape (D, n)."""
-    plain = np.ones(len(wide.temper))
     words = [f"{prefix}.{a.species.word(trait)}" for a in animals]
-    return np.stack([wide.coefficient.get(word, plain) for word in words], axis=1)
+    return np.stack([wide.factor(word) for word in words], axis=1)
 
 
 def _scalars(rules: Rules, wide: WideDraws) -> Array:
@@ -74,8 +78,7 @@ def _scalars(rules: Rules, wide: WideDraws) -> Array:
         "contest.genus",
         "contest.others",
     )
-    plain = np.ones(len(wide.temper))
-    return np.stack([rules[name] * wide.coefficient.get(name, plain) for name in names], axis=1)
+    return np.stack([rules[name] * wide.factor(name) for name in names], axis=1)
 
 
 def _recognised(verdict: Judgement, wide: WideDraws) -> Array:
@@ -98,36 +101,49 @@ def _recognised(verdict: Judgement, wide: WideDraws) -> Array:
 
 def _alike(verdict: Judgement, wide: WideDraws, owed: Array) -> Array:
     """Return what is owed to likeness by draw, shape (D, n, n)."""
-    rules, relation = verdict.rules, verdict.fixed.relation
-    span = wide.coefficient["stranger_span"][:, None, None]
-    harsh = wide.coefficient["congener.harsh"][:, None, None]
-    fierce = np.array([a.species.word("temper_genus") == "harsh" for a in verdict.situation.animals])
-    base = rules["stranger_base"]
-    stranger = np.minimum(base + (owed - base) * span, np.maximum(rules["stranger_cap"], owed))
-    congener = np.minimum(owed * harsh, np.maximum(rules["congener_cap"], owed))
+    rules, relation, animals = verdict.rules, verdict.fixed.relation, verdict.situation.animals
+    base = np.minimum(rules["stranger_base"], owed)
+    grown = wide.factor("stranger_base")[:, None, None] * base
+    likeness = wide.factor("stranger_span")[:, None, None] * (owed - base)
+    stranger = np.minimum(grown + likeness, np.maximum(rules["stranger_cap"], owed))
+    temper = _by_word(animals, wide, "congener", "temper_genus")[:, :, None]
+    congener = owed * temper * _related(verdict, wide)
+    congener = np.minimum(congener, np.maximum(rules["congener_cap"], owed))
     strange = (relation == Kin.GUILD) | (relation == Kin.STRANGER)
-    near = (relation == Kin.CONGENER) & fierce[:, None]
-    return np.asarray(np.where(strange, stranger, np.where(near, congener, owed)))
+    return np.asarray(np.where(strange, stranger, np.where(relation == Kin.CONGENER, congener, owed)))
+
+
+def _related(verdict: Judgement, wide: WideDraws) -> Array:
+    """Return the factor on kinship between congeners as it fades with divergence, shape (D, n, n)."""
+    rules, animals = verdict.rules, verdict.situation.animals
+    low, high = rules["congener_least"], rules["congener_most"]
+    fades_ma = rules["congener_ma"] * wide.factor("congener_ma")
+    out = np.ones((len(wide.temper), len(animals), len(animals)))
+    for i, j in zip(*np.nonzero(verdict.fixed.relation == Kin.CONGENER), strict=True):
+        age_ma = divergence(animals[i].species, animals[j].species).age_ma
+        out[:, i, j] = (low + (high - low) * np.exp(-age_ma / fades_ma)) / kinship(age_ma, rules)
+    return out
 
 
 def _companionable(verdict: Judgement, wide: WideDraws) -> Array:
     """Return the factor on the company rule: its coefficients, and sexes not told, shape (D, n, n)."""
     animals, rules = verdict.situation.animals, verdict.rules
     out = np.ones((len(wide.temper), len(animals), len(animals)))
-    groups = _kinds(animals)
+    groups = _kinds(animals, lambda kind: kind.genus)
     for a, b in ((a, b) for group in groups for a in group for b in group if a.index != b.index):
         taken = verdict.fixed.bond[a.index, b.index]
-        told = np.full(len(wide.temper), taken)
         if _either(a) or _either(b):
-            told = _by_sex(a, b, animals, wide, rules)
-        out[:, a.index, b.index] = told * _bond_factor(a, b, animals, wide, rules) / taken
+            out[:, a.index, b.index] = _by_sex(a, b, animals, wide, rules) / taken
+        if a.species.name == b.species.name:
+            out[:, a.index, b.index] *= _bond_factor(a, b, animals, wide, rules)
     return out
 
 
-def _kinds(animals: tuple[Individual, ...]) -> list[list[Individual]]:
+def _kinds(animals: tuple[Individual, ...], of: Callable[[Species], str]) -> list[list[Individual]]:
+    """Return the animals that are of one name, where there are several."""
     by_name: dict[str, list[Individual]] = {}
     for a in animals:
-        by_name.setdefault(a.species.name, []).append(a)
+        by_name.setdefault(of(a.species), []).append(a)
     return [group for group in by_name.values() if len(group) > 1]
 
 
@@ -147,7 +163,10 @@ def _by_sex(
 def _bond_of(
     a: Individual, one: Sex, b: Individual, other: Sex, animals: tuple[Individual, ...], rules: Rules
 ) -> float:
-    return bond(_sexed(a, one), _sexed(b, other), animals, rules)
+    first, second = _sexed(a, one), _sexed(b, other)
+    if a.species.name != b.species.name:
+        return display(first, second, rules)
+    return bond(first, second, animals, rules)
 
 
 def _sexed(animal: Individual, sex: Sex) -> Individual:
@@ -160,9 +179,9 @@ def _bond_factor(
     """Return the factor that the fitted coefficients of company put on a pair, shape (D,)."""
     out = np.ones(len(wide.temper))
     plain = bond(a, b, animals, rules)
-    for name in _FITTED_BONDS:
+    for name in (name for name in wide.coefficient if name.startswith("bond.")):
         raised = bond(a, b, animals, rules.replaced({name: math.e * rules[name]}))
-        out *= wide.coefficient[name] ** math.log(raised / plain)
+        out *= wide.factor(name) ** math.log(raised / plain)
     return out
 
 
@@ -170,7 +189,7 @@ def _guarding(verdict: Judgement, wide: WideDraws) -> Array:
     """Return how much of the time each guards a host or nest, by the sexes as drawn, shape (D, n)."""
     animals, rules = verdict.situation.animals, verdict.rules
     out = np.repeat(verdict.fixed.breeding[None, :], len(wide.temper), axis=0)
-    for group in _kinds(animals):
+    for group in _kinds(animals, lambda kind: kind.name):
         if not any(_either(a) for a in group) or group[0].species.word("breeding_guard") != "nest":
             continue
         index = [a.index for a in group]
