@@ -65,3 +65,11 @@ def test_a_tank_too_small_takes_none(ask: Asker) -> None:
     found = how_many(ask(length_cm=60.0), wanted("Zebrasoma flavescens", 8.0))
     assert found.good == ()
     assert "needs a tank" in found.sentence
+
+
+def test_a_group_needs_room_of_its_own(ask: Asker) -> None:
+    found = how_many(ask(length_cm=80.0), wanted("Chromis viridis", 4.0))
+    roomy = [size.has_room for size in found.sizes]
+    assert roomy == sorted(roomy, reverse=True)
+    assert not all(roomy)
+    assert not set(found.good) & {size.count for size in found.sizes if not size.has_room}

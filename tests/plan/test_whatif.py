@@ -12,7 +12,7 @@ from slackwater.plan.changes import done
 from slackwater.plan.clash import bearable
 from slackwater.plan.question import Question
 from slackwater.plan.rejudge import rejudged
-from slackwater.plan.whatif import Tick, WhatIf, effort, ways_to_yes
+from slackwater.plan.whatif import Left, Tick, WhatIf, effort, expected, ways_to_yes
 from slackwater.rules import load_rules
 
 LONG_AGO = dt.date(2026, 1, 1)
@@ -104,3 +104,14 @@ def test_a_predator_is_left_out_or_swapped(ask: Asker) -> None:
     assert found.ways
     gone = {change.whom for change in found.ways[0].changes}
     assert gone == {"pterois-volitans"}
+
+
+def test_what_changes_do_together_is_expected_from_what_each_does() -> None:
+    def left(**burdens: float) -> Left:
+        return Left(burdens, frozenset())
+
+    before = left(a=0.75, b=0.1)
+    assert expected(before, [left(a=0.5, b=0.1)]) == pytest.approx(0.5)
+    assert expected(before, [left(a=0.5, b=0.1), left(a=0.5, b=0.1)]) == pytest.approx(1.0 - 0.5**0.5)
+    assert expected(before, [left(a=0.0, b=0.1), left(a=0.75, b=0.6)]) == pytest.approx(0.6)
+    assert expected(before, [left(b=0.1)]) == pytest.approx(0.1), "who is gone bears nothing"

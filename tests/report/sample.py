@@ -16,6 +16,7 @@ from slackwater.plan.records import (
     FeedingCard,
     HoleDrawing,
     NotRow,
+    OrderCount,
     PieceDrawing,
     Plan,
     PowerCut,
@@ -360,6 +361,7 @@ def sample_plan() -> Plan:
                 0.08,
             ),
         ),
+        orders=OrderCount(every=120, kept=30, best=1),
         proof=(
             "No other order leaves the worst-off animal better; proven over all "
             "120 orders of these five releases."

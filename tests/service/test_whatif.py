@@ -50,7 +50,7 @@ def test_every_way_says_what_to_do_and_what_is_given_up(owned: WhatIfAnswer) -> 
 def test_a_way_says_how_often_the_chaser_chases_then(owned: WhatIfAnswer) -> None:
     told = [way.because for way in owned.ways if way.because]
     assert told
-    assert all(line.startswith("sixline wrasse chases royal gramma") for line in told)
+    assert all(line.startswith("Sixline wrasse chases royal gramma") for line in told)
 
 
 def test_the_answer_is_plain_data(owned: WhatIfAnswer) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
@@ -152,11 +153,22 @@ def _show_choices(answer: ChoiceAnswer) -> None:
         _show_offer(offer)
     if answer.clashes:
         heading("What clashes")
-        points([f"{' + '.join(clash.names)}: {clash.sentence}" for clash in answer.clashes])
+        points([_clash(clash.names, clash.sentence) for clash in answer.clashes])
         heading("Says who")
-        points(list(dict.fromkeys(source for clash in answer.clashes for source in clash.sources)))
+        sources = list(dict.fromkeys(source for clash in answer.clashes for source in clash.sources))
+        more = len(sources) - _MOST_SOURCES
+        points([*sources[:_MOST_SOURCES], f"{more} more: see --json." if more > 0 else ""])
     heading("How sure")
     points([answer.proof, *answer.notes])
+
+
+_MOST_SOURCES, _FELT = 8, 0.01
+
+
+def _clash(names: Sequence[str], sentence: str) -> str:
+    """Return a clash in a line; a sentence that begins with the only name says it once."""
+    who = " + ".join(names)
+    return sentence if sentence.lower().startswith(who.lower()) else f"{who}: {sentence}"
 
 
 def _show_offer(offer: Offer) -> None:
@@ -191,7 +203,7 @@ def _show_without(answer: TakingOut) -> None:
 
 def _show_also(answer: Also) -> None:
     heading(f"Would fit next, of {answer.screened} kinds")
-    table(("", "size", ""), [(f.common_name, f"{f.length_cm:.0f} cm", f.reason) for f in answer.fits])
+    table(("", "size", ""), [(f.common_name, f"{f.length_cm:.0f} cm", f.reason) for f in answer.fits], (1,))
     if not answer.fits:
         paragraphs("Nobody that was tried would live here in peace.")
     heading("Popular, and would break it")
@@ -203,8 +215,15 @@ def _show_many(answer: HowMany) -> None:
     paragraphs(answer.sentence)
     heading("By number")
     rows = [
-        (f"{size.count}", f"{100.0 * size.p:.0f} %", size.word, size.outcome, size.others_word or "")
+        (
+            f"{size.count}",
+            f"{100.0 * size.p:.0f} %",
+            size.word,
+            size.outcome if size.p >= _FELT else "",
+            size.others_word or "",
+            "" if size.has_room else "no room",
+        )
         for size in answer.sizes
     ]
-    table(("", "chance of harm", "worst-off of them", "mostly", "of the others"), rows, right=(0, 1))
+    table(("", "chance of harm", "worst-off of them", "mostly", "of the others", ""), rows, right=(0, 1))
     paragraphs(answer.note)

@@ -147,12 +147,20 @@ def _wanted(kind: Species) -> Wanted:
     return Wanted(_NEST, kind.common_name, kind, 1, guest.party.sex, guest.length_cm)
 
 
+_LIVES = {
+    "bottom": "lives on the bottom",
+    "low": "lives low in the tank",
+    "middle": "lives at middle height",
+    "top": "lives near the surface",
+    "all": "uses all heights",
+}
+
+
 def _fit(question: Question, wanted: Wanted, trial: Trial) -> Fit:
     own = next(b for b in trial.borne if b.key == wanted.key)
     others = max((b for b in trial.borne if b.key != wanted.key), key=lambda b: b.p, default=own)
     free = wanted.species.word("level") not in {w.species.word("level") for w in question.residents}
-    level = {"all": "all levels"}.get(wanted.species.word("level"), f"the {wanted.species.word('level')}")
-    reason = f"{own.word} itself; uses {level} of the tank"
+    reason = f"{own.word} itself; {_LIVES[wanted.species.word('level')]}"
     if free:
         reason += ", where nobody lives yet"
     reason += f"; grows to {wanted.species.number('adult_length_cm'):.0f} cm"

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
+from collections.abc import Mapping
+from dataclasses import replace
 
 from slackwater.plan import cards, outlook, years
 from slackwater.plan.dates import Slot
@@ -14,10 +16,11 @@ from slackwater.plan.feeding import feeding_card
 from slackwater.plan.filter import filter_needs
 from slackwater.plan.quarantine import apart_in_quarantine
 from slackwater.plan.question import Question, Wanted
-from slackwater.plan.reasons import befores, chaser, comfort, common
+from slackwater.plan.reasons import befores, chaser, comfort, common, order_count
 from slackwater.plan.receiving_card import bags, choosing, receiving_card
 from slackwater.plan.records import (
     AnimalLine,
+    Assumption,
     Citation,
     Plan,
     Release,
@@ -26,7 +29,7 @@ from slackwater.plan.records import (
 from slackwater.plan.sequence import coarse
 from slackwater.plan.shelter import shelter_card
 from slackwater.plan.sitter import sitter_card
-from slackwater.plan.unknowns import the_question
+from slackwater.plan.unknowns import what_is_unknown
 from slackwater.plan.wording import out_of_order, uncertain, verdict_sentence, watch_points
 from slackwater.rules import Rules, load_rules
 from slackwater.society.space import room_of, shortfall
@@ -50,7 +53,7 @@ def make_plan(question: Question, rules: Rules | None = None, tick: Tick = lambd
     tick("stages on the way")
     stages = _stages(made)
     tick("what could turn the verdict")
-    asked = the_question(made.question, made.days, rules)
+    asked = what_is_unknown(made.question, made.days, rules)
     tick("what not to add")
     tempting = outlook.not_to_add(made.question, made.days, rules)
     tick("the sheet")
@@ -72,8 +75,9 @@ def make_plan(question: Question, rules: Rules | None = None, tick: Tick = lambd
         befores=befores(made),
         proof=made.sequence.proof,
         stages=stages,
-        assumptions=q.assumptions,
-        question=asked,
+        assumptions=tuple(replace(a, cost=_cost(a, asked.costs)) for a in q.assumptions),
+        orders=order_count(made),
+        question=asked.question,
         worst_key=worst.key if worst else "",
         pressure=pressure_map(made.verdict, worst.key if worst else ""),
         feeding=feeding,
@@ -101,6 +105,12 @@ def make_plan(question: Question, rules: Rules | None = None, tick: Tick = lambd
         receiving=receiving_card(q),
         shelter=shelter_card(q, made.verdict),
     )
+
+
+def _cost(assumed: Assumption, costs: Mapping[str, str]) -> str:
+    """Return what an assumption costs, in general and in this tank."""
+    here = costs.get(assumed.what, "")
+    return "; ".join(part for part in (assumed.cost, here) if part)
 
 
 def _number(question: Question) -> str:

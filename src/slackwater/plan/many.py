@@ -6,6 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from slackwater.plan.question import Question, Wanted
+from slackwater.plan.room import too_small_for
+from slackwater.plan.tank_rows import shared_by_all
 from slackwater.plan.trials import Borne, Trials
 from slackwater.rules import Rules, load_rules
 from slackwater.society.space import room_of, too_small
@@ -18,7 +20,7 @@ _PAIR = 2
 
 @dataclass(frozen=True)
 class GroupSize:
-    """One size of a group: how its worst-off fares, and the worst-off of the others."""
+    """One size of a group: how its worst-off fares, the worst-off of the others, and whether it fits."""
 
     count: int
     p: float
@@ -27,6 +29,7 @@ class GroupSize:
     others_p: float | None
     others_word: str | None
     is_bearable: bool
+    has_room: bool
 
 
 @dataclass(frozen=True)
@@ -63,20 +66,29 @@ def how_many(
     for count in range(1, MOST + 1):
         tick(f"{count} together")
         sizes.append(_size(trials, replace(wanted, count=count), count))
-    good = tuple(size.count for size in sizes if size.is_bearable)
-    if too_small(wanted.species, room_of(question.glass), rules):
-        good = ()
+    good = tuple(size.count for size in sizes if size.is_bearable and size.has_room)
     return HowMany(
         scientific_name=wanted.species.name,
         common_name=wanted.species.common_name,
         sizes=tuple(sizes),
         good=good,
         sentence=_sentence(question, wanted, tuple(sizes), good, rules),
-        note=(
-            "Released on one day, at one size. Room for so many grown animals and what filter and "
-            "oxygen bear are not counted here. " + wanted.species.text("company_note")
-        ).strip(),
+        note=_note(wanted),
     )
+
+
+def _note(wanted: Wanted) -> str:
+    usual = wanted.species.text("company_note")
+    told = "Released on one day, at one size. Room, holes and oxygen are those of grown animals."
+    return f"{told} Usual: {usual.rstrip('.')}." if usual else told
+
+
+def _has_room(question: Question, wanted: Wanted, rules: Rules) -> bool:
+    """Say whether tank, holes and oxygen serve a group once it is grown."""
+    beside = replace(question, wishes=(wanted,))
+    here = len(question.residents)
+    fits = all(s.takes[here] <= s.left(here) for s in shared_by_all(beside, rules))
+    return fits and not too_small_for(wanted.species, wanted.count, room_of(question.glass), rules)
 
 
 def _size(trials: Trials, wanted: Wanted, count: int) -> GroupSize:
@@ -92,6 +104,7 @@ def _size(trials: Trials, wanted: Wanted, count: int) -> GroupSize:
         others_p=worst.p if worst else None,
         others_word=worst.word if worst else None,
         is_bearable=trial.is_bearable,
+        has_room=_has_room(trials.question, wanted, trials.rules),
     )
 
 
@@ -102,14 +115,19 @@ def _sentence(
     if too_small(wanted.species, room_of(question.glass), rules):
         need = wanted.species.number("min_length_cm")
         return f"None: a grown {name} needs a tank of {need:.0f} cm and its width and water."
+    if not good and not any(size.has_room for size in sizes):
+        return f"None: the tank has too little room, oxygen or holes even for one grown {name}."
     if not good:
-        best = min(sizes, key=lambda size: size.p)
+        best = min((s for s in sizes if s.has_room), key=lambda size: size.p)
         return f"No number does well here; {best.count} fares best and is {best.word}."
-    bad = [size for size in sizes if not size.is_bearable]
     told = f"{_ranges(good)} of {name} would do."
+    bad = [size for size in sizes if not size.is_bearable]
+    tight = [size for size in sizes if size.is_bearable and not size.has_room]
     if bad:
         worst = max(bad, key=lambda size: size.p)
         told += f" Not {_ranges(tuple(size.count for size in bad))}: {_why(worst)}."
+    if tight:
+        told += f" Not {_ranges(tuple(size.count for size in tight))}: too many for this tank once grown."
     return told
 
 

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slackwater.plan.question import Question, Wanted
+from slackwater.plan.room import too_small_for
 from slackwater.rules import Rules
 from slackwater.society.attacks import Constants, constants, contest
 from slackwater.society.bites import bites_per_h
@@ -23,7 +24,7 @@ from slackwater.society.harm import WINDOW_DAYS
 from slackwater.society.needs import jumping_per_day, unmet_per_day
 from slackwater.society.predation import eaten_per_day
 from slackwater.society.recognition import LADDER_CM
-from slackwater.society.space import room_of, too_small
+from slackwater.society.space import room_of
 from slackwater.society.use import settle, usable
 
 Array = NDArray[np.float64]
@@ -40,7 +41,7 @@ class Pool:
     `line` (n,) is the line of each animal, `fought` and `bitten` (L, n) doses [1/h], `eaten`
     (L, n) the hazard over its worst 90 days, `swallowed` (L, L) that over a year by line of
     predator and prey [-], `tolerated` (n,) X0 [1/h], `fixed_per_day` (n,) the hazard that no
-    company changes, `outgrown` (L,) whether the tank is too small for the adult, and
+    company changes, `outgrown` (L,) whether the tank is too small for all of it grown, and
     `restrained` (L, L) what line k leaves of the attacks of line i by dominating it [-].
     """
 
@@ -108,7 +109,7 @@ def pool_of(question: Question, rules: Rules) -> Pool:
         fixed_per_day=np.array(
             [unmet_per_day(a, situation, rules) + jumping_per_day(a, situation, rules) for a in animals]
         ),
-        outgrown=np.array([too_small(w.species, room, rules) for w in lines]),
+        outgrown=np.array([too_small_for(w.species, w.count, room, rules) for w in lines]),
         restrained=_restrained(situation, fixed, count, rules),
     )
 

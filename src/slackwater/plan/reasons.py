@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import itertools
+import math
 
 from slackwater.plan.clash import trouble
 from slackwater.plan.draft import Draft, worst_lot
+from slackwater.plan.order import COUNT_LIMIT, optimal_orders
 from slackwater.plan.question import Wanted
 from slackwater.plan.records import (
     Before,
     Comfort,
+    OrderCount,
 )
 from slackwater.society.company import Individual
 from slackwater.society.explain import explain
@@ -83,6 +86,24 @@ def befores(made: Draft) -> tuple[Before, ...]:
     return tuple(
         _before(made, q.wishes[sequence.groups[g][0]], q.wishes[sequence.groups[h][0]], gain)
         for gain, g, h in kept[:MOST_BEFORES]
+    )
+
+
+def order_count(made: Draft) -> OrderCount | None:
+    """Return how many orders keep the "A before B" that matter, and how many are best.
+
+    The releases are counted as the plan groups them; None for more than can be counted.
+    """
+    groups = made.sequence.groups
+    if not 1 < len(groups) <= COUNT_LIMIT:
+        return None
+    name = {made.question.wishes[members[0]].species.common_name: g for g, members in enumerate(groups)}
+    pairs = [(name[row.first], name[row.then]) for row in befores(made)]
+    every, free = math.factorial(len(groups)), np.zeros_like(made.sequence.cost)
+    return OrderCount(
+        every=every,
+        kept=optimal_orders(free, before=pairs, most=every),
+        best=optimal_orders(made.sequence.cost),
     )
 
 

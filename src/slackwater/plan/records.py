@@ -67,6 +67,18 @@ class Assumption:
 
 
 @dataclass(frozen=True)
+class OrderCount:
+    """How many orders of release there are: all, those that keep every "before", and the best.
+
+    `best` share the least sum of pair costs, counted up to 1000. Nothing is counted beyond 16 releases.
+    """
+
+    every: int
+    kept: int
+    best: int
+
+
+@dataclass(frozen=True)
 class RunStep:
     """One line of a run sheet for the evening of a hard release."""
 
@@ -372,6 +384,7 @@ class Plan:
     watch_points: tuple[tuple[str, str], ...]
     releases: tuple[Release, ...]
     befores: tuple[Before, ...]
+    orders: OrderCount | None
     proof: str
     stages: tuple[Stage, ...]
     assumptions: tuple[Assumption, ...]

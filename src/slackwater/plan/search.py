@@ -22,7 +22,9 @@ from slackwater.units import money
 
 EPSILON = 1e-9
 
-_MOST_TRIES, _MOST_PROOFS, _MOST_STARVED = 60, 16, 100
+_MOST_TRIES, _MOST_STARVED = 60, 100
+_MOST_WORK = 20_000
+"""Squares of the numbers of animals that the search for a proof may judge, which is as long as it takes."""
 _PUSH = 0.1
 
 
@@ -238,8 +240,8 @@ def proved(search: Search, learnt: Learnt, best: Trial) -> tuple[Trial, float]:
 
     Whoever goes short in the quick look does so in the full model.
     """
-    bound, tried = float("inf"), 0
-    while tried < _MOST_PROOFS and len(learnt.starved) < _MOST_STARVED:
+    bound, work = float("inf"), 0
+    while work < _MOST_WORK and len(learnt.starved) < _MOST_STARVED:
         cuts = [*learnt.starved, *(one.sure for one in learnt.refused)]
         picked = pick(search.pool, search.bounds, cuts, shortages=learnt.shortages)
         bound = min(bound, picked.bound) if picked else 0.0
@@ -248,7 +250,7 @@ def proved(search: Search, learnt: Learnt, best: Trial) -> tuple[Trial, float]:
         if search.starves(picked.wishes):
             learnt.starve(picked.wishes, search.food.against(picked.wishes))
             continue
-        tried += 1
+        work += sum(search.pool.wishes[n].count for n in picked.wishes) ** 2
         if search.trials.refuses(picked.wishes):
             _learn(search, learnt, picked.wishes)
         elif search.weight(picked.wishes) > search.weight(best.wishes):

@@ -110,7 +110,7 @@ def _removal(
         if wanted.count == 1
         else f"one of {wanted.count} {name}"
         if left
-        else f"all {wanted.count} {name}"
+        else f"{'both' if wanted.count == _PAIR else f'all {wanted.count}'} {name}"
     )
     return Removal(wanted.key, name, taken, after, shifts, _sentence(taken, after, shifts))
 

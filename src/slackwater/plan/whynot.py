@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from slackwater.plan.choose_model import Bounds
 from slackwater.plan.question import Wanted
+from slackwater.plan.room import group_volume_l
 from slackwater.plan.search import Search
 from slackwater.plan.tank_rows import Shared
 from slackwater.plan.trials import Trial, Wishes, stripped
@@ -20,7 +21,7 @@ class Clashing:
     """Wishes that cannot be had together, none of which can be left out of the clash.
 
     `keys` and `names` are those of the wishes, `rule` the outcome or limit that they break,
-    `sources` what it rests on.
+    `sources` what it rests on, `by` the scientific names of whoever is to blame.
     """
 
     keys: tuple[str, ...]
@@ -28,6 +29,7 @@ class Clashing:
     rule: str
     sentence: str
     sources: tuple[str, ...]
+    by: tuple[str, ...] = ()
 
 
 def why_not(search: Search, known: Iterable[Wishes], chosen: Sequence[Wishes]) -> tuple[Clashing, ...]:
@@ -117,14 +119,20 @@ def _told(search: Search, core: Wishes) -> Clashing:
     keys, names = tuple(w.key for w in wishes), tuple(w.species.common_name for w in wishes)
     single = wishes[0].species
     if len(core) == 1 and search.pool.outgrown[search.pool.residents + min(core)]:
+        count = wishes[0].count
+        who = (
+            f"A grown {single.common_name} needs"
+            if count == 1
+            else f"{count} {single.common_name}, grown, need"
+        )
         said = (
-            f"A grown {single.common_name} needs a tank of {single.number('min_length_cm'):.0f} cm and "
-            f"{single.number('min_volume_l'):.0f} L."
+            f"{who} a tank of {single.number('min_length_cm'):.0f} cm and "
+            f"{group_volume_l(single, count, search.rules):.0f} L."
         )
         return Clashing(keys, names, "outgrown", said, _says(single, "min_length_cm", "min_volume_l"))
     trial = search.trials.of(core)
     victim, by, outcome = trial.blamed()
-    return Clashing(keys, names, outcome, *_words(search, trial, victim, by, outcome))
+    return Clashing(keys, names, outcome, *_words(search, trial, victim, by, outcome), by[:2])
 
 
 _TRAITS = {

@@ -8,8 +8,8 @@ import numpy as np
 
 from slackwater.plan.clash import bearable
 from slackwater.plan.draft import Draft
-from slackwater.plan.reasons import befores, comfort, common
-from slackwater.plan.records import NotRow
+from slackwater.plan.reasons import befores, comfort, common, order_count
+from slackwater.plan.records import NotRow, OrderCount
 from slackwater.society.harm import Ease, Mood
 from slackwater.society.judge import Lot
 from slackwater.taxa.facts import load_facts
@@ -86,14 +86,25 @@ def _point(made: Draft, lot: Lot, name: str, cause: str) -> tuple[str, str]:
 
 def out_of_order(made: Draft) -> str:
     """Return what to do if the animals come in another order."""
-    kept = befores(made)
+    kept, count = befores(made), order_count(made)
     if not kept:
         return "The order may be changed freely with what is in stock; keep the spacing and the quarantine."
     rules = "; ".join(f"{b.first} before {b.then}" for b in kept)
+    free = f" {_orders(count)}" if count else ""
     return (
-        f"Keep: {rules}. The rest may be swapped with what is in stock. If one of these cannot be "
+        f"Keep: {rules}. The rest may be swapped with what is in stock.{free} If one of these cannot be "
         "kept, box the later one for a week and move the rock that evening."
     )
+
+
+def _orders(count: OrderCount) -> str:
+    """Return how many orders keep what matters, and how many are best, in a sentence."""
+    several = f"{count.best}{' or more' if count.best >= _COUNTED else ''} are"
+    best = "one is best" if count.best == 1 else f"{several} equally good"
+    return f"{count.kept} of {count.every} orders keep to that; for the sum of quarrels {best}."
+
+
+_COUNTED = 1000
 
 
 def uncertain(made: Draft, tempting: Sequence[NotRow] = ()) -> tuple[str, ...]:

@@ -120,7 +120,7 @@ def choose_file(
         gap=found.gap,
         proof=found.proof,
         clashes=found.clashes,
-        notes=(*question.notes, *_whole(question, found), *_nipping(question)),
+        notes=(*_in_the_way(question, found), *question.notes, *_whole(question, found), *_nipping(question)),
         tried=found.tried,
         is_whole=found.is_whole,
     )
@@ -220,6 +220,18 @@ def _wishes(found: Choices) -> int:
     """Return how many wishes there are, each counted once however it can be had."""
     best = found.choices[0] if found.choices else None
     return len(best.wishes) + len(best.left_out) if best else 0
+
+
+def _in_the_way(question: Question, found: Choices) -> tuple[str, ...]:
+    """Return who of the residents stands in the way of several wishes by themselves."""
+    alone = [clash for clash in found.clashes if len(clash.keys) == 1]
+    told = []
+    for resident in question.residents:
+        against = sum(clash.by[:1] == (resident.species.name,) for clash in alone)
+        if against > 1:
+            name = _opening(resident.species.common_name)
+            told.append(f"{name}, which lives there, stands in the way of {against} wishes by itself.")
+    return tuple(dict.fromkeys(told))
 
 
 def _whole(question: Question, found: Choices) -> tuple[str, ...]:

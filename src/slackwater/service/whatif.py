@@ -163,7 +163,8 @@ def _because(before: Judgement, after: Judgement) -> str:
     if outcome != "fought" or not {attacker, victim} <= set(after.species):
         return ""
     then, now = (_chases(verdict, attacker, victim) for verdict in (before, after))
-    return f"{then.sentence.partition(';')[0]}; with this, about {now.rate:.1f} times."
+    told = then.sentence.partition(";")[0]
+    return f"{told[:1].upper()}{told[1:]}; with this, about {now.rate:.1f} times."
 
 
 def _chases(verdict: Judgement, attacker: str, victim: str) -> Explanation:
