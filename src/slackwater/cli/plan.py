@@ -81,8 +81,7 @@ def _show(made: Plan, written: Sequence[Path]) -> None:
     paragraphs(made.title, made.verdict)
     _show_clashes(made)
     if made.releases:
-        heading("Calendar")
-        table(("", "release", "go when"), [_row(release) for release in made.releases])
+        _show_calendar(made.releases)
     heading("Worst off")
     paragraphs(_worst(made))
     if made.question:
@@ -103,10 +102,21 @@ def _show_clashes(made: Plan) -> None:
         points(settle)
 
 
-def _row(release: Release) -> tuple[str, str, str]:
+def _show_calendar(releases: Sequence[Release]) -> None:
+    """Show the releases; what holds for each of them is said once."""
     from slackwater.report.words import day
 
-    return day(release.date), "; ".join((release.title, *release.deeds)), release.go_when
+    heading("Calendar")
+    conditions = list(dict.fromkeys(release.go_when for release in releases))
+    rows = [
+        (day(r.date), "; ".join((r.title, *r.deeds)), "" if len(conditions) == 1 else r.go_when)
+        for r in releases
+    ]
+    if len(conditions) == 1:
+        table(("", "release"), [row[:2] for row in rows])
+        paragraphs(f"Go on when {conditions[0]}.")
+    else:
+        table(("", "release", "go when"), rows)
 
 
 def _worst(made: Plan) -> str:
