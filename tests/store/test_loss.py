@@ -1,9 +1,12 @@
 """Nothing confirmed is lost, and nothing is torn: killed writers, whole killed programs, full disks."""
 
+import datetime as dt
 import json
+import os
 import random
 import subprocess
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -13,6 +16,8 @@ from tests.store.build import ROOT
 from tests.store.writer import batch, faults_of
 
 from slackwater.errors import StoreError
+from slackwater.service.diary import written_entries
+from slackwater.service.tanks import By, add_tank
 from slackwater.store import Store, check, open_store
 
 SEED = 20270110
@@ -36,25 +41,55 @@ def test_killed_writers_lose_nothing_confirmed(told: str) -> None:
 
 
 def test_whole_programs_killed_at_random_lose_nothing_confirmed(tmp_path: Path) -> None:
-    """20 programs, killed anywhere from their start on; every second makes the store itself."""
+    """20 programs, killed anywhere from their start on.
+
+    Ten are bare writers, of which every second makes the store itself; ten are the command `diary`,
+    fed with keys.
+    """
     rng = random.Random(SEED)  # noqa: S311 - a seed to repeat a run, no secret
     confirmed = 0
-    for number in range(20):
+    for number in range(10):
         told = tmp_path / f"{number // 2}.db"
-        confirmed = max(_killed(told, rng.uniform(0.2, 1.0)), confirmed if number % 2 else 0)
+        lines = _killed([*WRITER, "on", str(told)], rng.uniform(0.2, 1.0))
+        confirmed = max(int(lines[-1]) if lines else 0, confirmed if number % 2 else 0)
         store = open_store(str(told))
         assert faults_of(store, confirmed) == []
         store.close()
         check(told)
+    _kill_the_command(tmp_path / "diary.db", rng)
 
 
-def _killed(told: Path, after_s: float) -> int:
-    """Start a writer, kill it, and return the last entry that it confirmed."""
-    with subprocess.Popen([*WRITER, "on", str(told)], cwd=ROOT, stdout=subprocess.PIPE, text=True) as writer:
-        time.sleep(after_s)
-        writer.kill()
-        lines = (writer.stdout.read() if writer.stdout else "").split("\n")[:-1]
-    return int(lines[-1]) if lines else 0
+def _kill_the_command(told: Path, rng: random.Random) -> None:
+    store = open_store(str(told))
+    text = "slackwater: 1\ncompany: [yellow tang, six line]\n"
+    add_tank(store, "reef", text, By("ada", dt.datetime.now(dt.UTC)))
+    command = [sys.executable, "-c", "from slackwater.cli import main; main()", "diary", "reef"]
+    confirmed = 0
+    for _ in range(10):
+        lines = _killed(
+            command, rng.uniform(0.8, 2.0), "n12c" + "1c1be2a" * 2_000, SLACKWATER_STORE=str(told)
+        )
+        numbers = [int(line.split(":")[0]) for line in lines if line[:1].isdigit() and ": " in line]
+        confirmed = max([confirmed, *numbers])
+        written = [entry.number for entry in written_entries(store, "reef")]
+        assert written == list(range(1, len(written) + 1))
+        assert len(written) >= confirmed
+        check(told)
+    store.close()
+    assert confirmed > 0
+
+
+def _killed(command: list[str], after_s: float, keys: str = "", **variables: str) -> list[str]:
+    """Start a program, kill it, and return the whole lines that it printed."""
+    with tempfile.TemporaryFile("w+") as fed:
+        fed.write(keys)
+        fed.seek(0)
+        with subprocess.Popen(
+            command, cwd=ROOT, stdin=fed, stdout=subprocess.PIPE, text=True, env={**os.environ, **variables}
+        ) as program:
+            time.sleep(after_s)
+            program.kill()
+            return (program.stdout.read() if program.stdout else "").split("\n")[:-1]
 
 
 def test_a_full_store_says_so_and_keeps_what_was_confirmed(tmp_path: Path) -> None:
