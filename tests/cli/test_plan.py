@@ -80,3 +80,15 @@ def test_the_demonstration_writes_what_it_says(run: Run, tmp_path: Path) -> None
     assert "Calendar" in told
     for name in ("plan.pdf", "plan.ics", "plan.json", "tank.png"):
         assert (tmp_path / "demo" / name).stat().st_size > 0
+
+
+def test_a_plan_is_kept_with_its_tank(run: Run, planner: Planner, tmp_path: Path) -> None:
+    path = tmp_path / "reef.yaml"
+    path.write_text("slackwater: 1\ncompany: [yellow tang]\n", encoding="utf-8")
+    run("tanks", "--add", str(path))
+    assert "No plan is kept" in run("tanks", "reef", "--plans").stdout
+    assert "Kept as plan 1 of reef." in run("plan", "reef.yaml", "--keep", "reef").stdout
+    kept = json.loads(run("tanks", "reef", "--plans", "--json").stdout)["plans"]
+    assert [(row["number"], row["changed"]) for row in kept] == [(1, [])]
+    assert kept[0]["verdict"] == planner.made.verdict
+    assert "no tank goes by" in run("plan", "reef.yaml", "--keep", "hall", code=2).stderr

@@ -8,6 +8,7 @@ from tests.service.kept import ADA, NOW, REEF
 
 from slackwater.errors import InputError
 from slackwater.service.keeping import rests_on
+from slackwater.service.kept_plans import keep_plan, plan_rows, plans
 from slackwater.service.looks import (
     ForecastRow,
     NewLook,
@@ -15,9 +16,7 @@ from slackwater.service.looks import (
     answer_look,
     due_looks,
     forecasts,
-    keep_plan,
     looks_of,
-    plans,
 )
 from slackwater.service.tanks import changes_since, save_revision
 from slackwater.store import Outcome, Store
@@ -77,3 +76,6 @@ def test_plans_are_kept_with_the_revision_they_were_made_for(store: Store) -> No
     assert (first.revision, second.revision) == (1, 2)
     assert first.rests_on.house_notes == ("tang: shy",)
     assert changes_since(store, "reef", first.signed.change).plans == (second,)
+    newest, oldest = plan_rows(store, "reef")
+    assert (newest.number, newest.changed) == (2, ())
+    assert (oldest.why, oldest.changed) == ("first", ("the tank",))

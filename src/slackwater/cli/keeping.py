@@ -65,6 +65,7 @@ def tanks(
     text: Annotated[bool, typer.Option("--text", help="Print the tank file as it was saved.")] = False,
     revision: Annotated[int | None, typer.Option("--revision", help="Of this revision.")] = None,
     revisions: Annotated[bool, typer.Option("--revisions", help="Who changed what, newest first.")] = False,
+    plans: Annotated[bool, typer.Option("--plans", help="The plans kept with it, newest first.")] = False,
     delete: Annotated[bool, typer.Option("--delete", help="Delete the tank with all of it.")] = False,
     yes: Sure = False,
     by: ByOption = None,
@@ -95,6 +96,8 @@ def tanks(
             paragraphs(f"{name} is deleted.")
         elif revisions:
             _show_revisions(service.revisions(store, name), json=json)
+        elif plans:
+            _show_plans(store, name, json=json)
         elif text:
             _print_text(store, name, revision)
         else:
@@ -146,6 +149,20 @@ def _show_revisions(rows: Sequence[RevisionRow], *, json: bool) -> None:
         return
     told = [(str(r.number), local(r.at), r.by, r.why, "; ".join(d.sentence for d in r.changed)) for r in rows]
     table(("", "when", "by", "why", "what"), told, right=(0,))
+
+
+def _show_plans(store: Store, name: str, *, json: bool) -> None:
+    from slackwater.service.kept_plans import plan_rows
+
+    found = plan_rows(store, name)
+    if json:
+        as_json({"plans": found})
+        return
+    rows = [
+        (str(p.number), local(p.at), p.by, str(p.revision), p.verdict, ", ".join(p.changed)) for p in found
+    ]
+    table(("", "when", "by", "revision", "verdict", "changed since"), rows, right=(0, 3))
+    paragraphs("" if rows else "No plan is kept. Keep one: slackwater plan FILE --keep TANK")
 
 
 def keepers(

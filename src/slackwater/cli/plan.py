@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from importlib import resources
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
@@ -12,6 +12,7 @@ import typer
 
 from slackwater.cli.house import House, notes
 from slackwater.cli.show import AsJson, bar, heading, paragraphs, points, table
+from slackwater.cli.signing import signed
 
 if TYPE_CHECKING:
     from slackwater.plan.records import Plan, Release
@@ -37,6 +38,9 @@ def plan(
     ] = Path("out"),
     *,
     paper: PaperOption = "a4",
+    keep: Annotated[
+        str, typer.Option("--keep", help="Keep the plan with this kept tank.", metavar="TANK")
+    ] = "",
     house: House = None,
     json: AsJson = False,
 ) -> None:
@@ -45,7 +49,7 @@ def plan(
     House notes are those of --house, or of SLACKWATER_HOUSE, or house.yaml beside the tank file.
     """
     with notes(house, beside=file):
-        _make(file, out, paper, as_json=json)
+        _make(file, out, paper, as_json=json, keep=keep)
 
 
 def demo(
@@ -59,7 +63,9 @@ def demo(
         _make(file, out, paper, as_json=json, title=_DEMO_TITLE)
 
 
-def _make(file: Path, out: Path, paper: Paper, *, as_json: bool, title: str | None = None) -> None:
+def _make(
+    file: Path, out: Path, paper: Paper, *, as_json: bool, title: str | None = None, keep: str = ""
+) -> None:
     """Plan a file, write what was made, and show the plan."""
     from slackwater.report import plan_json
     from slackwater.service.planning import plan_file, write_plan
@@ -71,10 +77,21 @@ def _make(file: Path, out: Path, paper: Paper, *, as_json: bool, title: str | No
         shown.step(label="the printed sheet")
         asked = copy_of(file)
         written = write_plan(made, out, paper, asked)
+    kept = _kept(keep, made, asked) if keep else ""
     if as_json:
         typer.echo(plan_json(made, asked), nl=False)
         return
     _show(made, written)
+    paragraphs(kept)
+
+
+def _kept(tank: str, made: Plan, asked: Mapping[str, object]) -> str:
+    from slackwater.service.keeping import kept
+    from slackwater.service.kept_plans import keep_made_plan
+
+    with kept() as store:
+        number = keep_made_plan(store, tank, made, asked, signed(None)).number
+    return f"Kept as plan {number} of {tank}."
 
 
 def _show(made: Plan, written: Sequence[Path]) -> None:

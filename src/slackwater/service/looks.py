@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from slackwater.errors import InputError, shown
 from slackwater.service.diary_checks import known_labels, matched
 from slackwater.service.moments import placed
 from slackwater.service.tanks import By, find_tank
-from slackwater.store import DueLook, KeptPlan, LookResult, Outcome, RestsOn, Signed, Store
+from slackwater.store import DueLook, LookResult, Outcome, Signed, Store
 
 FURTHEST = dt.timedelta(days=10 * 366)
 
@@ -46,46 +45,6 @@ class ForecastRow:
     forecast: str
     p: float
     happened: bool
-
-
-def keep_plan(store: Store, said: str, plan: Mapping[str, object], rests: RestsOn, by: By) -> KeptPlan:
-    """Keep a plan with the revision of the tank, the facts and the rules that it rests on.
-
-    Parameters
-    ----------
-    store, said
-        The store, and the tank's name or number.
-    plan
-        The plan, as plain values.
-    rests
-        What it rests on; see `keeping.rests_on`.
-    by
-        Who keeps it, when and why.
-
-    Raises
-    ------
-    InputError
-        If no tank goes by the name.
-    """
-    with store.writing() as work:
-        tank = find_tank(work, said)
-        counted = work.tanks.count_on(tank.id)
-        signed = Signed(by.now, by.who, counted["change"])
-        kept = KeptPlan(0, counted["revision"], plan, rests, by.why, signed)
-        number = work.plans.add(tank.id, kept)
-        return next(one for one in work.plans.all(tank.id, counted["change"] - 1) if one.number == number)
-
-
-def plans(store: Store, said: str) -> tuple[KeptPlan, ...]:
-    """Return the plans kept of a tank, oldest first.
-
-    Raises
-    ------
-    InputError
-        If no tank goes by the name.
-    """
-    with store.reading() as work:
-        return work.plans.all(find_tank(work, said).id)
 
 
 def add_look(store: Store, said: str, new: NewLook, by: By) -> DueLook:
