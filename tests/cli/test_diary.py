@@ -78,6 +78,8 @@ def test_photographs_are_named(run: Run, run_json: RunJson, tmp_path: Path) -> N
     run("diary", "reef", "mark", "six", "fin", "torn", "--photo", str(picture))
     assert "[1 photograph]" in run("diary", "reef", "list").stdout
     assert run_json("diary", "reef", "list")["entries"][0]["photographs"][0]["path"] == str(picture)
+    picture.unlink()
+    assert "[1 photograph, gone]" in run("diary", "reef", "list").stdout
     assert "no such file" in run("diary", "reef", "note", "--photo", "nowhere.jpg", code=2).stderr
 
 

@@ -100,7 +100,13 @@ def test_a_kept_tank_is_ranked_helped_and_followed_up(run: Run, run_json: Callab
     due = run("due", "reef").stdout
     assert "flame angel" in due
     assert "No forecast has come due yet" in due
-    assert run_json("due", "--json")["due"][0]["tank"] == "reef"
+    asked = run_json("due", "--json")["due"][0]
+    assert asked["tank"] == "reef"
+    label = asked["calls"][0]["label"]
+    left = [call["label"] for call in run_json("due", "reef", "--called", label, "--json")["due"][0]["calls"]]
+    assert left == [call["label"] for call in asked["calls"][1:]]
+    assert "all well" in run("looks", "reef").stdout
+    assert "nobody in this tank" in run("due", "reef", "--called", "kraken", code=2).stderr
 
 
 @pytest.mark.usefixtures("kept_reef")

@@ -168,10 +168,20 @@ def _told(entry: Entry) -> str:
     corrected = "" if entry.corrects is None else f" [corrects entry {entry.corrects}]"
     if entry.corrects == entry.number:
         corrected = " [corrected]"
-    pictures = len(entry.photographs)
-    photographs = f" [{counted(pictures, 'photograph')}]" if pictures else ""
+    photographs = _photographs(entry)
     note = f". {entry.note}" if entry.note else ""
     return f"{sentence(entry.seen)}{note}{photographs}{corrected}"
+
+
+def _photographs(entry: Entry) -> str:
+    """Say how many photographs there are, and which are no longer what they were."""
+    from slackwater.service.diary import photograph_state
+
+    if not entry.photographs:
+        return ""
+    states = [photograph_state(one) for one in entry.photographs]
+    lost = [state for state in states if state != "there"]
+    return f" [{', '.join([counted(len(states), 'photograph'), *lost])}]"
 
 
 def _days(store: Store, tank: str, _: list[str], asked: _Asked) -> None:

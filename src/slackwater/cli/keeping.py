@@ -5,12 +5,12 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from slackwater.cli.show import AsJson, as_json, paragraphs, table
-from slackwater.cli.signing import ByOption, Sure, ask_before_deleting, counted, local, signed
+from slackwater.cli.signing import ByOption, OutcomeWord, Sure, ask_before_deleting, counted, local, signed
 from slackwater.errors import InputError
 
 if TYPE_CHECKING:
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from slackwater.service.tanks import KeptTank, RevisionRow
     from slackwater.store import DueLook, Store, Tank
 
-OutcomeWord = Literal["all well", "look again", "visit", "take back", "not reached", "dropped"]
 Why = Annotated[str, typer.Option("--why", help="Why, in a few words.")]
 
 

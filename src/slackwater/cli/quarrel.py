@@ -12,6 +12,7 @@ import typer
 from slackwater.cli.house import House, notes
 from slackwater.cli.plan import PaperOption
 from slackwater.cli.show import AsJson, as_json, bar, heading, paragraphs, points, table
+from slackwater.cli.signing import ByOption, OutcomeWord, signed
 from slackwater.errors import InputError, shown
 
 if TYPE_CHECKING:
@@ -154,17 +155,27 @@ def due(
         str | None, typer.Argument(metavar="TANK", help="A kept tank; all of them if left out.")
     ] = None,
     *,
+    called: Annotated[
+        str | None, typer.Option("--called", help="The call about this animal was made.", metavar="ANIMAL")
+    ] = None,
+    outcome: Annotated[OutcomeWord, typer.Option("--outcome", help="What came of the call.")] = "all well",
+    note: Annotated[str, typer.Option("--note", help="What was said.")] = "",
+    by: ByOption = None,
     json: AsJson = False,
 ) -> None:
     """Say whom to call and what to ask about this very animal, and which trials have run out.
 
-    Forecasts that have come due are held against what happened; few of them make no rate.
+    What came of a call is kept with --called; one to be made again stays due. Forecasts that have
+    come due are held against what happened; few of them make no rate.
     """
-    from slackwater.service.follow_up import due_at_tank, due_everywhere, forecasts_scored
+    from slackwater.service.follow_up import answer_call_about, due_at_tank, due_everywhere, forecasts_scored
     from slackwater.service.keeping import kept
+    from slackwater.store import Outcome
 
     now = _now(None)
     with kept() as store:
+        if tank and called:
+            answer_call_about(store, tank, called, Outcome(outcome), signed(by, note))
         found = (due_at_tank(store, tank, now),) if tank else due_everywhere(store, now)
         scored = forecasts_scored(store)
     if json:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import sys
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 ByOption = Annotated[
     str | None, typer.Option("--by", help="Who says so; else SLACKWATER_WHO or the login.", metavar="NAME")
 ]
+OutcomeWord = Literal["all well", "look again", "visit", "take back", "not reached", "dropped"]
 Sure = Annotated[bool, typer.Option("--yes", help="Do not ask before deleting.")]
 
 

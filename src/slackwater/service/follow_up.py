@@ -13,6 +13,7 @@ from slackwater.plan.settling import level_per_h
 from slackwater.plan.tallied import looks, roll
 from slackwater.rules import load_rules
 from slackwater.service.diary import standing_entries
+from slackwater.service.diary_checks import matched
 from slackwater.service.kept_quarrels import SETTLED, question_of_tank
 from slackwater.service.looks import answer_look
 from slackwater.service.tanks import By, find_tank
@@ -23,6 +24,7 @@ __all__ = [
     "TankDue",
     "answer_by_diary",
     "answer_call",
+    "answer_call_about",
     "answer_look",
     "due_at_tank",
     "due_everywhere",
@@ -148,6 +150,19 @@ def answer_call(store: Store, said: str, due: Due, outcome: Outcome, by: By) -> 
         number = work.looks.add(tank.id, look)
         work.looks.answer(tank.id, number, LookResult(outcome, by.why, signed))
     return number
+
+
+def answer_call_about(store: Store, said: str, animal: str, outcome: Outcome, by: By) -> int:
+    """Keep what came of the call about an animal that is due, and return the number of its look.
+
+    Raises
+    ------
+    InputError
+        If no tank goes by the name, or no call about that animal is due.
+    """
+    calls = due_at_tank(store, said, by.now).calls
+    about = {call.label: call for call in calls}
+    return answer_call(store, said, about[matched(animal, about, "the call")], outcome, by)
 
 
 def answer_by_diary(store: Store, said: str, by: By) -> tuple[int, ...]:
