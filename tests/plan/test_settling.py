@@ -15,6 +15,7 @@ from slackwater.plan.quarrel_model import case_of, curve_of
 from slackwater.plan.settling import (
     Curve,
     Outlook,
+    gathered,
     level_per_h,
     prior,
     settling,
@@ -172,3 +173,15 @@ def test_the_trial_has_quarrels_of_both_kinds_and_walkers_that_chase_as_often_as
             wanted += quarrel.rate_per_h(math.floor(look.day)) * look.hours
             counted += look.count
     assert counted / wanted == pytest.approx(1.0, abs=0.15)
+
+
+def test_very_many_looks_are_gathered_without_losing_a_chase_or_an_hour() -> None:
+    seen = [Look(-10.0 + 0.01 * n, 1 / 60, n % 3) for n in range(900)]
+    few = gathered(seen)
+    assert len(few) < 50
+    assert sum(k.count for k in few) == sum(k.count for k in seen)
+    assert sum(k.hours for k in few) == pytest.approx(sum(k.hours for k in seen))
+    assert gathered(seen[:100]) == seen[:100]
+    one = updated(prior(usual(seen), seen[0].day, RULES), seen, RULES)
+    other = updated(prior(usual(seen), seen[0].day, RULES), few, RULES)
+    assert other.below(60.0, 4.0) == pytest.approx(one.below(60.0, 4.0), abs=0.02)

@@ -118,3 +118,11 @@ def test_a_hundred_thousand_entries(tmp_path: Path) -> None:
     assert [r.name for r in told.ranks] == [f"f{n:02d}" for n in range(12)]
     assert told.chases == 100_000
     assert told.reversals == ()
+
+
+def test_how_often_an_hour_each_is_chased_counts_quiet_watches_too() -> None:
+    rows = ("2027-03-02,a,b,8,chase,30", "2027-03-03,,,0,,30", "2027-03-04,a,b,9,,")
+    text = "\n".join(("date,who,whom,count,kind,minutes", *rows))
+    told = rank_entries(entries_of(parse_tally(text, "t.csv")))
+    assert told.borne_per_h == {"b": 8.0}
+    assert told.chases == 17

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from slackwater.errors import InputError, InputErrors
-from slackwater.service.tally_file import entries_of, parse_tally, read_tally, wins_of
+from slackwater.service.tally_file import entries_in, entries_of, parse_tally, read_tally, wins_of
 from slackwater.society.diary import ChaseKind, Watch
 
 HEAD = "date,who,whom,count,kind,minutes\n"
@@ -106,3 +106,37 @@ def test_quoted_names_and_empty_lines_are_fine(tmp_path: Path) -> None:
     path.write_text(HEAD + '\n2027-03-02,"clown, the big one",gramma,1,chase,10\n\n', encoding="utf-8")
     (row,) = read_tally(path)
     assert row.who == "clown, the big one"
+
+
+def test_a_diary_that_was_exported_is_read_as_it_stands(tmp_path: Path) -> None:
+    from tests.plan.diaries import BEAUTY, FLAME, Diary, steady
+
+    from slackwater.service.diary_csv import write_entries
+    from slackwater.society.diary import (
+        BodyPart,
+        KeptApart,
+        Mark,
+        Place,
+        RemedyBegun,
+        RemedyEnded,
+        Result,
+        Sign,
+    )
+
+    diary = Diary().chased((BEAUTY, FLAME), steady())
+    diary.saw(3.0, Mark(FLAME, BodyPart.EYE, Sign.SCRAPE), KeptApart(BEAUTY, Place.SUMP))
+    diary.saw(2.0, RemedyBegun("rescape", (BEAUTY, FLAME), "newcomer, owns rock"))
+    number = next(e.number for e in diary.entries if isinstance(e.seen, RemedyBegun))
+    diary.saw(1.0, RemedyEnded(number, Result.WORKED))
+    path = tmp_path / "diary.csv"
+    with path.open("w", encoding="utf-8", newline="") as file:
+        write_entries(diary.entries, file)
+    assert [(e.at, e.seen) for e in entries_in(path)] == [(e.at, e.seen) for e in diary.entries]
+
+
+def test_broken_rows_of_a_diary_are_all_told(tmp_path: Path) -> None:
+    path = tmp_path / "diary.csv"
+    path.write_text("at,kind,animal\nsoon,eating,a\n2027-03-01T10:00Z,dancing,a\n", encoding="utf-8")
+    with pytest.raises(InputErrors) as caught:
+        entries_in(path)
+    assert len(caught.value.faults) == 2

@@ -47,7 +47,7 @@ def rank(
         str,
         typer.Argument(
             metavar="TALLY|TANK",
-            help="A CSV tally (date, who, whom, count, kind, minutes), or a kept tank by its name.",
+            help="A CSV tally (date, who, whom, count, kind, minutes), a diary file, or a kept tank by name.",
         ),
     ],
     *,
@@ -80,7 +80,7 @@ def remedy(
     ],
     tally: Annotated[
         Path | None,
-        typer.Argument(metavar="TALLY", help="For a tank file: a CSV tally, as `rank` reads it."),
+        typer.Argument(metavar="TALLY", help="For a tank file: a CSV tally or diary, as `rank` reads it."),
     ] = None,
     who: Annotated[str | None, typer.Option("--who", help="Who chases; found if left out.")] = None,
     whom: Annotated[str | None, typer.Option("--whom", help="Who is chased; found if left out.")] = None,
@@ -231,7 +231,7 @@ def _now(said: str | None) -> dt.datetime:
 
 def _show_rank(answer: RankAnswer) -> None:
     paragraphs(answer.sentence)
-    heads = ("", "place", "nine in ten", "score", "Elo", "deals", "bears")
+    heads = ("", "place", "nine in ten", "score", "Elo", "deals", "bears", "an hour")
     rows = [
         (
             r.name,
@@ -241,11 +241,12 @@ def _show_rank(answer: RankAnswer) -> None:
             f"{answer.elo[r.name]:.0f}",
             f"{r.delivered_share:.0%}",
             f"{r.received_share:.0%}",
+            f"{answer.borne_per_h.get(r.name, 0.0):.1f}" if answer.borne_per_h else "",
         )
         for r in answer.ranks
     ]
     heading("Order")
-    table(heads, rows, right=(1, 2, 3, 4, 5, 6))
+    table(heads, rows, right=(1, 2, 3, 4, 5, 6, 7))
     heading("What can be said of it")
     points(answer.notes)
     paragraphs(f"\n{answer.says_who}")

@@ -6,6 +6,7 @@ finds out.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
@@ -237,17 +238,19 @@ def _rates(scene: _Scene, given: list[float]) -> tuple[float | None, float | Non
     """Return the chases an hour just after a feed, and at other times; None where too little was seen."""
     rates: list[float | None] = []
     for after in (True, False):
-        mine = [
-            k
-            for k in scene.quarrel.looks
-            if any(0.0 <= k.day - g <= _AFTER_FEED_DAYS for g in given) == after
-        ]
+        mine = [k for k in scene.quarrel.looks if _follows(given, k.day) == after]
         hours = sum(k.hours for k in mine)
         rates.append(sum(k.count for k in mine) / hours if hours >= _ENOUGH_H else None)
     return rates[0], rates[1]
 
 
 _A_WEEK = 7.0
+
+
+def _follows(given: list[float], day: float) -> bool:
+    """Say whether a day lies within half an hour after one of the feeds, oldest first. [d]"""
+    last = bisect_right(given, day) - 1
+    return last >= 0 and day - given[last] <= _AFTER_FEED_DAYS
 
 
 def _lost_hole(scene: _Scene) -> Iterable[Evidence]:

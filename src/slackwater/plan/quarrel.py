@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 import functools
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from heapq import merge
 
 from slackwater.errors import InputError
 from slackwater.plan.question import Question, Wanted
@@ -27,6 +29,10 @@ from slackwater.society.diary import (
 
 _DAY_S = 86_400.0
 _PAIR = 2
+
+
+def _when(told: tuple[float, Entry]) -> tuple[float, int]:
+    return told[0], told[1].number
 
 
 @dataclass(frozen=True)
@@ -69,11 +75,16 @@ class Quarrel:
         """Return when an entry was seen, from now; negative before it. [d]"""
         return (entry.at - self.now).total_seconds() / _DAY_S
 
+    @functools.cached_property
+    def _by_kind(self) -> dict[type[Seen], list[tuple[float, Entry]]]:
+        found: dict[type[Seen], list[tuple[float, Entry]]] = {}
+        for entry in self.entries:
+            found.setdefault(type(entry.seen), []).append((self.day(entry), entry))
+        return found
+
     def seen(self, *kinds: type[Seen]) -> Iterator[tuple[float, Entry]]:
         """Yield day and entry of some kinds, oldest first. [d]"""
-        for entry in self.entries:
-            if isinstance(entry.seen, kinds):
-                yield self.day(entry), entry
+        yield from merge(*(self._by_kind.get(kind, []) for kind in kinds), key=_when)
 
     @functools.cached_property
     def chase_days(self) -> tuple[float, ...]:
@@ -100,9 +111,10 @@ class Quarrel:
     @functools.cached_property
     def looks(self) -> tuple[Look, ...]:
         """The watches since it began, or since the last remedy was begun, with both in the open water."""
-        found = looks(self.entries, (self.who, self.whom), self.now)
         start = max(self.began, self.remedied)
-        return tuple(k for k in found if k.day >= start and not self._apart_on(k.day))
+        watches = [entry for day, entry in self.seen(Watch) if day >= start]
+        found = looks(watches, (self.who, self.whom), self.now)
+        return tuple(k for k in found if not any(first <= k.day < last for first, last in self._times_apart))
 
     @property
     def remedied(self) -> float:
@@ -125,14 +137,20 @@ class Quarrel:
                 where = seen.place if seen.begins else None
         return where
 
-    def _apart_on(self, day: float) -> bool:
-        away: set[str] = set()
-        for when, entry in self.seen(KeptApart):
+    @functools.cached_property
+    def _times_apart(self) -> list[tuple[float, float]]:
+        """When one of the two was kept apart: first and last day. [d]"""
+        since: dict[str, float] = {}
+        found: list[tuple[float, float]] = []
+        for day, entry in self.seen(KeptApart):
             seen = entry.seen
-            if when > day or not isinstance(seen, KeptApart) or seen.animal not in {self.who, self.whom}:
+            if not isinstance(seen, KeptApart) or seen.animal not in {self.who, self.whom}:
                 continue
-            away = away | {seen.animal} if seen.begins else away - {seen.animal}
-        return bool(away)
+            if seen.begins:
+                since.setdefault(seen.animal, day)
+            elif seen.animal in since:
+                found.append((since.pop(seen.animal), day))
+        return [*found, *((day, math.inf) for day in since.values())]
 
     def inside_days(self, label: str) -> float | None:
         """Return how long an animal has lived in the tank, None where nobody told. [d]"""

@@ -24,6 +24,7 @@ AHEAD_DAYS = 30.0
 
 _WHEN = 14.0
 _LEAST = 1e-3
+_TO_DAYS = 0
 _APART = "#"
 
 
@@ -217,8 +218,9 @@ _ONE_IN_A_HUNDRED = 2.33
 def _expected_per_h(case: Case, days: list[float]) -> float:
     """Return the chases an hour that the attacker would deal to all, were its temper ordinary. [1/h]"""
     span, first = case.now.spans[0], case.victim.party.day
-    rates = [central_rates(case.now, span, max(day, first))["rate"][case.who].sum() for day in days]
-    return max(float(np.mean(rates)), _LEAST)
+    when, often = np.unique(np.round(np.maximum(days, first), _TO_DAYS), return_counts=True)
+    rates = [central_rates(case.now, span, float(day))["rate"][case.who].sum() for day in when]
+    return max(float(np.average(rates, weights=often)), _LEAST)
 
 
 def curve_of(quarrel: Quarrel, case: Case) -> Curve:

@@ -22,6 +22,7 @@ Curve = Callable[[float], float]
 """Chases an hour on a day, today being 0; only its shape counts. [1/h]"""
 
 _NEVER = 1e-6
+_MANY, _QUARTERS = 300, 4.0
 _STEPS = (0.0, 0.5, 1.0, 2.0, 3.0, 5.0, 8.0, 14.0, 30.0, 60.0)
 _TELLING_FALL = 0.9
 _NINE_IN_TEN = (0.05, 0.5, 0.95)
@@ -181,6 +182,7 @@ def settling(seen: Sequence[Look], curve: Curve, level_per_h: float, rules: Rule
     rules
         The coefficients.
     """
+    seen = gathered(seen)
     since = seen[0].day if seen else 0.0
     by_day = max(since + rules["settling.by_days"], rules["settling.least_ahead_days"])
     belief = updated(prior(curve, since, rules), seen, rules)
@@ -200,6 +202,23 @@ def settling(seen: Sequence[Look], curve: Curve, level_per_h: float, rules: Rule
         counted=sum(look.count for look in seen),
         next_look=_next_look(belief, (level_per_h, by_day), says, rules),
     )
+
+
+def gathered(seen: Sequence[Look]) -> Sequence[Look]:
+    """Return very many looks as one for each quarter of a day; a few hundred stay as they are."""
+    if len(seen) <= _MANY:
+        return seen
+    parts: dict[int, list[Look]] = {}
+    for look in seen:
+        parts.setdefault(math.floor(_QUARTERS * look.day), []).append(look)
+    return [
+        Look(
+            sum(k.day * k.hours for k in part) / sum(k.hours for k in part),
+            sum(k.hours for k in part),
+            sum(k.count for k in part),
+        )
+        for _, part in sorted(parts.items())
+    ]
 
 
 def outlook(p: float, rules: Rules) -> Outlook:

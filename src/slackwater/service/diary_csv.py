@@ -139,6 +139,41 @@ def read_csv(store: Store, said: str, path: Path, by: By, *, good_rows: bool = F
     return Imported(saved, len(read) - len(fresh), tuple(str(fault) for fault in faults))
 
 
+def read_entries(path: Path) -> tuple[Entry, ...]:
+    """Return the entries of a CSV file as they stand, oldest first, without writing them anywhere.
+
+    Parameters
+    ----------
+    path
+        The file, as for :func:`read_csv`.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be read, or has no such columns.
+    InputErrors
+        If rows are broken: all of them, each by its line.
+    """
+    faults: list[InputError] = []
+    read = _drafts(read_text(path, LARGEST_BYTES), path.name, faults)
+    if faults:
+        raise InputErrors(source=path.name, faults=faults)
+    drafts = _linked(read)
+    found = [
+        Entry(number, one.at, _in_place(one.seen), note=one.note, photographs=one.photographs)
+        for number, one in enumerate(drafts, start=1)
+        if one.at is not None
+    ]
+    return tuple(sorted(found, key=lambda entry: (entry.at, entry.number)))
+
+
+def _in_place(seen: Seen) -> Seen:
+    """Return the end of a remedy with the place of its beginning in the file as a number."""
+    if isinstance(seen, RemedyEnded) and seen.begun < 0:
+        return replace(seen, begun=-seen.begun)
+    return seen
+
+
 @dataclass(frozen=True)
 class _Read:
     """A draft, the line that it began on, and the number that its entry had where it came from."""

@@ -5,18 +5,18 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
 from slackwater.errors import InputError
-from slackwater.plan.tallied import everyone, wins
+from slackwater.plan.tallied import WON, everyone, wins
 from slackwater.plan.wording import listed
 from slackwater.rules import Rules, load_rules
-from slackwater.service.tally_file import read_tally, wins_of
-from slackwater.society.diary import Entry
+from slackwater.service.tally_file import entries_in
+from slackwater.society.diary import Entry, Watch
 from slackwater.society.elo import Rated
 from slackwater.society.elo import by_day as elo_by_day
 from slackwater.society.ranks import Indices, indices
@@ -66,7 +66,11 @@ class OrderIndices:
 
 @dataclass(frozen=True)
 class RankAnswer:
-    """The order that a tally tells, the top first, and how surely."""
+    """The order that a tally tells, the top first, and how surely.
+
+    `borne_per_h` is how often an hour each was chased or bitten in the watches of a known length,
+    empty where there were none. [1/h]
+    """
 
     sentence: str
     chases: int
@@ -74,6 +78,7 @@ class RankAnswer:
     last_day: dt.date | None
     ranks: tuple[Rank, ...]
     elo: dict[str, float]
+    borne_per_h: dict[str, float]
     elo_by_day: tuple[Rated, ...]
     names: tuple[str, ...]
     pairs: tuple[Pair, ...]
@@ -89,7 +94,7 @@ def rank_file(path: Path, today: dt.date, zone: dt.tzinfo = dt.UTC) -> RankAnswe
     Parameters
     ----------
     path
-        A CSV file: date, who, whom, count, kind, minutes.
+        A CSV file: date, who, whom, count, kind, minutes, or a diary as it is exported.
     today
         The day on which it is asked; no line can lie after it.
     zone
@@ -100,7 +105,7 @@ def rank_file(path: Path, today: dt.date, zone: dt.tzinfo = dt.UTC) -> RankAnswe
     InputError, InputErrors
         If the file cannot be used; all faults at once.
     """
-    return rank_wins(wins_of(read_tally(path, today, zone)))
+    return rank_entries(entries_in(path, today, zone), zone)
 
 
 def rank_entries(entries: Iterable[Entry], zone: dt.tzinfo = dt.UTC) -> RankAnswer:
@@ -113,7 +118,19 @@ def rank_entries(entries: Iterable[Entry], zone: dt.tzinfo = dt.UTC) -> RankAnsw
     zone
         The keeper's clock.
     """
-    return rank_wins(wins(entries, zone))
+    told = tuple(entries)
+    return replace(rank_wins(wins(told, zone)), borne_per_h=_borne_per_h(told))
+
+
+def _borne_per_h(entries: Sequence[Entry]) -> dict[str, float]:
+    timed = [e.seen for e in entries if isinstance(e.seen, Watch) and e.seen.watched_min]
+    hours = sum(watch.watched_min or 0.0 for watch in timed) / 60.0
+    borne: dict[str, int] = {}
+    for watch in timed:
+        for one in watch.chases:
+            if one.how in WON:
+                borne[one.whom] = borne.get(one.whom, 0) + one.count
+    return {name: count / hours for name, count in sorted(borne.items())}
 
 
 def rank_wins(won: Sequence[Won], rules: Rules | None = None) -> RankAnswer:
@@ -147,6 +164,7 @@ def rank_wins(won: Sequence[Won], rules: Rules | None = None) -> RankAnswer:
         last_day=max(days),
         ranks=found,
         elo=dict(zip(names, by_day[-1].ratings, strict=True)),
+        borne_per_h={},
         elo_by_day=by_day,
         names=names,
         pairs=_pairs(table, names),

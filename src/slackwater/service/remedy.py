@@ -31,7 +31,7 @@ from slackwater.plan.works import Tried
 from slackwater.rules import load_rules
 from slackwater.service.house import notes_behind
 from slackwater.service.planning import PaperName, question_of
-from slackwater.service.tally_file import entries_of, read_tally
+from slackwater.service.tally_file import entries_in
 from slackwater.service.tankfile import load
 from slackwater.society.diary import Entry
 from slackwater.society.harm import ease
@@ -141,14 +141,15 @@ class Remedied:
 
 
 def remedy_files(tank: Path | str, tally: Path, asked: Asked) -> Remedied:
-    """Return what to do about a quarrel, from a tank file and a tally.
+    """Return what to do about a quarrel, from a tank file and a tally or diary.
 
     Parameters
     ----------
     tank
         The tank file's path, or its text; who lives there stands under company.
     tally
-        A CSV file: date, who, whom, count, kind, minutes; animals by the words of the tank file.
+        A CSV file: date, who, whom, count, kind, minutes, or a diary as it is exported; animals by the
+        words of the tank file.
     asked
         When it is asked, and about whom.
 
@@ -160,7 +161,7 @@ def remedy_files(tank: Path | str, tally: Path, asked: Asked) -> Remedied:
     today = asked.now.astimezone(asked.zone).date()
     title = tank.stem if isinstance(tank, Path) else "tank"
     question = question_of(load(tank), today, title)
-    return remedy_entries(question, entries_of(read_tally(tally, today, asked.zone)), asked)
+    return remedy_entries(question, entries_in(tally, today, asked.zone), asked)
 
 
 def remedy_entries(

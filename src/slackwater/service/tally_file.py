@@ -169,6 +169,30 @@ def _bad(field_name: str, given: str, limit: str, remedy: str) -> InputError:
     return InputError(field=field_name, given=given, limit=limit, remedy=remedy)
 
 
+def entries_in(path: Path, today: dt.date | None = None, zone: dt.tzinfo = dt.UTC) -> tuple[Entry, ...]:
+    """Return what a CSV file tells of a tank: a tally, or a diary as it is exported.
+
+    Parameters
+    ----------
+    path
+        The file; a diary is known by its columns `at` and `kind`.
+    today, zone
+        As for :func:`read_tally`.
+
+    Raises
+    ------
+    InputError, InputErrors
+        If the file cannot be used; all faults at once.
+    """
+    from slackwater.service.diary_csv import read_entries
+
+    with_head = read_text(path, LARGEST_BYTES).lstrip("\ufeff").split("\n", 1)[0]
+    heads = {head.strip().strip('"').lower() for head in with_head.replace(";", ",").split(",")}
+    if {"at", "kind"} <= heads:
+        return read_entries(path)
+    return entries_of(read_tally(path, today, zone))
+
+
 def wins_of(rows: Iterable[TallyRow]) -> tuple[Won, ...]:
     """Return the chases and bites of a tally as wins."""
     return tuple(
