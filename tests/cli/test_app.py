@@ -46,6 +46,7 @@ def test_the_commands_are_those_of_the_design() -> None:
         "afterwards",
         "rank",
         "remedy",
+        "evenings",
         "due",
         "diary",
         "check",

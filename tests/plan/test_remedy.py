@@ -17,7 +17,7 @@ from slackwater.plan.remedy import Ladder, ladder
 from slackwater.plan.rungs import TEXTS, Rung
 from slackwater.plan.settling import Outlook
 from slackwater.plan.trapping import trap_plan
-from slackwater.plan.watch_sheet import sheet_for_quarrel, sheet_for_release
+from slackwater.plan.watch_sheet import sheet_for_quarrel
 from slackwater.plan.whom_to_move import Move
 from slackwater.plan.works import Suits, Tried, results, works
 from slackwater.rules import load_rules
@@ -405,13 +405,6 @@ class TestPapers:
         steps = sheet_for_quarrel(with_it).steps
         assert [s.clock for s in steps] == ["18:30", "19:00", "20:00", "21:00", "22:00"]
         assert BEAUTY in steps[2].do
-
-    def test_the_card_of_a_release_has_its_run_sheet(self) -> None:
-        question = angels(NEW)
-        wanted = next(w for w in question.residents if w.said == FLAME)
-        sheet = sheet_for_release(question, wanted, NOW.date(), BEAUTY, 5)
-        assert any("acclimation box" in step.do for step in sheet.steps)
-        assert len(sheet.dates) == 7
 
 
 def test_the_same_diary_gives_the_same_ladder(bitter: Ladder) -> None:

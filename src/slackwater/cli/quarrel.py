@@ -36,6 +36,11 @@ def add_to(app: typer.Typer) -> None:
         epilog="Example: slackwater remedy reef.yaml tally.csv -o out/remedy",
     )(remedy)
     app.command(
+        "evenings",
+        short_help="A page for the evening of each release.",
+        epilog="Example: slackwater evenings reef.yaml -o out/evenings",
+    )(evenings)
+    app.command(
         "due",
         short_help="Whom to call, what to ask, and how good forecasts were.",
         epilog="Example: slackwater due",
@@ -148,6 +153,26 @@ def _remedied(tank: str, tally: Path | None, asked: Asked, begin: str | None) ->
             return made, 0
         done = climb(store, tank, made, By(load_settings().who, asked.now), begin)
     return made, len(done.looks)
+
+
+def evenings(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="The tank file, YAML or JSON.")],
+    out: Annotated[Path, typer.Option("-o", "--out", help="Folder for the pages.")] = Path("out/evenings"),
+    *,
+    paper: PaperOption = "a4",
+    house: House = None,
+    json: AsJson = False,
+) -> None:
+    """Write a page for each release of a plan: the evening by the clock, what to count, room to write."""
+    from slackwater.service.evenings import evenings_file
+
+    with notes(house, beside=file), bar("planning") as shown_bar:
+        written = evenings_file(file, _now(None).date(), out, paper, lambda step: shown_bar.step(label=step))
+    if json:
+        as_json([str(path) for path in written])
+        return
+    paragraphs("" if written else "Nobody is let go in this plan.")
+    points([str(path) for path in written])
 
 
 def due(

@@ -5,10 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 
-from slackwater.plan.cards import run_sheet, watching
+from slackwater.plan.cards import watching
 from slackwater.plan.handing_on import message
-from slackwater.plan.question import Question, Wanted
-from slackwater.plan.records import RunStep, WatchRow
+from slackwater.plan.records import Plan, Release, RunStep, WatchRow
 from slackwater.plan.remedy import Ladder
 from slackwater.plan.rungs import Rung
 from slackwater.plan.wording import listed
@@ -57,39 +56,40 @@ def sheet_for_quarrel(found: Ladder) -> WatchSheet:
     )
 
 
-def sheet_for_release(
-    question: Question, wanted: Wanted, on: dt.date, bully: str = "", box_days: int = 0
-) -> WatchSheet:
-    """Return the run sheet and watching card of one release.
+def sheet_for_release(plan: Plan, release: Release) -> WatchSheet:
+    """Return the run sheet and watching card of one release of a plan.
+
+    A release that is not hard has no evening by the clock.
 
     Parameters
     ----------
-    question
-        The tank.
-    wanted
-        Who is let go.
-    on
-        The day.
-    bully
-        The resident to mind, empty if nobody in particular.
-    box_days
-        Days in a box in the tank first. [d]
+    plan
+        The plan.
+    release
+        One of its releases.
     """
-    name = wanted.species.common_name
+    names = [a.common_name for a in plan.animals if a.key in release.keys]
     count = (
-        f"Count who chases {name} and how often, ten minutes at a time. Write down bites, locked jaws and "
-        "wounds apart from chases."
+        f"Count who chases {listed(names)} and how often, ten minutes at a time. Write down bites, locked "
+        "jaws and wounds apart from chases."
+    )
+    quarantine = "" if release.quarantine_to is None else release.quarantine_note
+    now = (
+        f"Release: {release.place}.",
+        f"Go if {release.go_when}.",
+        f"Wait if {release.wait_if}.",
+        *filter(None, (quarantine,)),
     )
     return WatchSheet(
-        title=f"Release of {name}",
-        tank=question.title,
-        steps_title="The evening",
-        steps=run_sheet(question, wanted, bully, box_days),
-        levels=watching(()),
+        title=f"Release {release.number}: {release.title}",
+        tank=plan.title,
+        steps_title="The evening" if release.run_sheet else "",
+        steps=release.run_sheet,
+        levels=plan.watching,
         count=count,
-        now=(),
-        dates=tuple(on + dt.timedelta(days=n) for n in range(DAYS)),
-        cautions=tuple(filter(None, (wanted.species.text("hazard"),))),
+        now=now,
+        dates=tuple(release.date + dt.timedelta(days=n) for n in range(DAYS)),
+        cautions=plan.hazards,
     )
 
 
