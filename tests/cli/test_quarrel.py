@@ -56,6 +56,24 @@ def test_remedy_writes_its_papers(run: Run, files: tuple[str, str], tmp_path: Pa
     assert sorted(path.name for path in out.iterdir()) == ["message.txt", "record.txt", "watch.pdf"]
 
 
+def test_remedy_tells_how_to_catch_and_to_return_where_that_is_due(
+    run: Run, files: tuple[str, str], tmp_path: Path
+) -> None:
+    diary = tmp_path / "diary.csv"
+    rows = [
+        f"2027-03-0{day}T19:00+00:00,watch,10,coral beauty,flame angel,{count},chase,,"
+        for day, count in ((2, 6), (3, 7), (4, 6))
+    ]
+    head = "at,kind,watched_min,who,whom,count,how,animal,manner"
+    pinned = "2027-03-04T20:00+00:00,bearing,,,,,,flame angel,pinned"
+    diary.write_text("\n".join((head, *rows, pinned)), encoding="utf-8")
+    told = run("remedy", files[0], str(diary), "--on", "2027-03-04").stdout
+    assert "cannot wait" in told
+    assert "The timeout:" in told
+    assert "returns last" in told
+    assert "How to catch coral beauty" in told
+
+
 def test_remedy_as_json(run_json: Callable[..., Any], files: tuple[str, str]) -> None:
     told = run_json("remedy", *files, "--on", "2027-03-04", "--whom", "flame angel", "--json")
     assert told["whom"] == "flame angel"

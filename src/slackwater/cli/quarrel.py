@@ -297,10 +297,23 @@ def _show_remedy(answer: RemedyAnswer) -> None:
     for row in answer.rungs:
         if row.standing in {"begin here", "running", "then"}:
             _show_rung(row)
+    shown = {row.rung for row in answer.rungs if row.standing in {"begin here", "running", "then"}}
+    if "timeout" in shown:
+        _show_timeout(answer)
+    if shown & {"timeout", "trap", "rehome"}:
+        heading(f"How to catch {answer.who}")
+        points([*answer.trap.steps, answer.trap.stop, *answer.trap.cautions])
     heading("Whom to move, if one must go")
     paragraphs(answer.whom_to_move.sentence, answer.beyond)
     points(answer.notes)
     paragraphs(f"\n{answer.says_who}")
+
+
+def _show_timeout(answer: RemedyAnswer) -> None:
+    plan = answer.timeout
+    heading(f"The timeout: {plan.days:.0f} days, back on {plan.returns}")
+    paragraphs(f"Where: {plan.where}. {plan.why}")
+    points([*plan.meanwhile, *plan.return_order, plan.stop])
 
 
 def _rung(row: RungRow) -> tuple[str, ...]:

@@ -50,10 +50,20 @@ def sheet_for_quarrel(found: Ladder) -> WatchSheet:
         steps=_return_evening(found) if back else (),
         levels=watching(tuple(lot for lot in found.case.now.lots if lot.animal.index == found.case.whom)),
         count=look,
-        now=(seen, why, do, until, *([f"Needed: {listed(offer.gear)}."] if offer.gear else [])),
+        now=(seen, why, do, until, *_besides(found)),
         dates=days,
         cautions=offer.cautions,
     )
+
+
+def _besides(found: Ladder) -> tuple[str, ...]:
+    """Return what is needed for a rung, and what to do while a chaser is away."""
+    gear = found.offer(found.begin).gear
+    needed = (f"Needed: {listed(gear)}.",) if gear else ()
+    if found.begin is not Rung.TIMEOUT:
+        return needed
+    plan = found.timeout
+    return (*needed, f"Where: {plan.where}; {plan.days:.0f} days.", *plan.meanwhile)
 
 
 def sheet_for_release(plan: Plan, release: Release) -> WatchSheet:
