@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import pytest
 from starlette.testclient import TestClient
 
 from slackwater.service.checking import check
 from slackwater.service.counter import Told
 from slackwater.service.tankfile import load
+from slackwater.web.pages import counter as page
 
 ASKED = {"wanted": "royal gramma", "living": ["six line", "2 ocellaris 6 cm"], "tank": "120 cm"}
 
@@ -28,10 +30,18 @@ def test_the_answer_is_that_of_the_command(client: TestClient) -> None:
 
 
 def test_the_page_holds_the_answer_to_its_address(client: TestClient) -> None:
-    text = client.get("/", params=ASKED).text
+    text = client.get("/", params=ASKED | {"wait": "1"}).text
     assert 'value="royal gramma"' in text
     assert "Worst off" in text
     assert "Taken for granted" in text
+
+
+def test_a_page_does_not_wait_for_its_answer(client: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(page, "PATIENCE_S", 0.0)
+    text = client.get("/", params=ASKED | {"feeds": "5"}).text
+    assert "data-pending" in text
+    assert 'value="royal gramma"' in text
+    assert "Worst off" in client.get("/counter", params=ASKED | {"feeds": "5"}).text
 
 
 def test_a_name_of_many_is_asked_back(client: TestClient) -> None:

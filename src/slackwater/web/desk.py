@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import asyncio
 import logging
-from collections.abc import Callable
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 from pathlib import Path
-from typing import ParamSpec, TypeVar
+from typing import Any, ParamSpec, TypeVar
 
 P = ParamSpec("P")
 T = TypeVar("T")
 
 THREADS = 2
+REMEMBERED = 200
+"""Answers that are not worked out again. [-]"""
+
 _log = logging.getLogger(__name__)
 
 
@@ -28,12 +32,36 @@ class Desk:
 
     def __init__(self, house: Path | None = None) -> None:
         self.house = house
+        self._answers: OrderedDict[Hashable, asyncio.Future[Any]] = OrderedDict()
         self._threads = ThreadPoolExecutor(THREADS, thread_name_prefix="desk")
 
     async def ask(self, what: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
         """Return what a service function answers, without holding up anyone else."""
         loop = asyncio.get_running_loop()
         return await loop.run_in_executor(self._threads, partial(self._answered, what, *args, **kwargs))
+
+    async def once(self, key: Hashable, what: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
+        """Return what a service function answers; the same question asked again is not worked out again.
+
+        Parameters
+        ----------
+        key
+            All that the answer hangs on but the house notes, which are looked at here.
+        what, args, kwargs
+            As for `ask`.
+        """
+        full = (key, _age(self.house))
+        if full not in self._answers:
+            self._answers[full] = asyncio.ensure_future(self.ask(what, *args, **kwargs))
+            if len(self._answers) > REMEMBERED:
+                self._answers.popitem(last=False)
+        self._answers.move_to_end(full)
+        try:
+            found: T = await asyncio.shield(self._answers[full])
+        except Exception:
+            self._answers.pop(full, None)
+            raise
+        return found
 
     def warm(self) -> None:
         """Begin to load and compile what the first answer needs."""
@@ -48,6 +76,15 @@ class Desk:
 
         with house_notes(self.house):
             return what(*args, **kwargs)
+
+
+def _age(house: Path | None) -> tuple[int, int]:
+    """Return what changes whenever the house notes do; a file that is gone has its own answer."""
+    try:
+        told = house.stat() if house else None
+    except OSError:
+        return (-1, -1)
+    return (told.st_mtime_ns, told.st_size) if told else (0, 0)
 
 
 def _warmed() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import datetime as dt
 from urllib.parse import urlencode
 
@@ -17,14 +18,20 @@ from slackwater.web.shell import shell_of
 
 router = APIRouter()
 
+PATIENCE_S = 0.12
+"""How long a page waits for its answer before it is shown without. [s]"""
+
 _FACTS = ("tank", "wanted", "rock", "feeds", "since", "cover")
 
 
 @router.get("/")
 async def counter(request: Request) -> Response:
-    """Show the counter, with the answer to whatever the address tells."""
+    """Show the counter, with the answer to whatever the address tells, or its place if that takes long."""
     spoken = spoken_in(request)
-    told = await shell_of(request).desk.ask(_told, spoken)
+    asked = asyncio.ensure_future(_asked(request, spoken))
+    patience_s = None if "wait" in request.query_params else PATIENCE_S
+    done, _ = await asyncio.wait({asked}, timeout=patience_s)
+    told = dict(asked.result() if done else _PENDING)
     told |= {"spoken": spoken, "rocks": [word.value for word in RockWord]}
     return shell_of(request).views.page(request, "counter.html", told, script="counter.js")
 
@@ -32,7 +39,7 @@ async def counter(request: Request) -> Response:
 @router.get("/counter")
 async def answer(request: Request) -> Response:
     """Return the answer alone, for the page that is open."""
-    told = await shell_of(request).desk.ask(_told, spoken_in(request))
+    told = await _asked(request, spoken_in(request))
     return shell_of(request).views.part("parts/answer.html", told)
 
 
@@ -45,13 +52,18 @@ async def tank_file(request: Request) -> Response:
     return Response(text, media_type="application/yaml", headers=headers)
 
 
+async def _asked(request: Request, spoken: Spoken) -> dict[str, object]:
+    today = dt.datetime.now().astimezone().date()
+    return await shell_of(request).desk.once((spoken, today), _told, spoken, today)
+
+
 def spoken_in(request: Request) -> Spoken:
     """Return what the address of a page tells."""
     told = {name: request.query_params.get(name, "") for name in _FACTS}
     return Spoken(living=tuple(request.query_params.getlist("living")), **told)
 
 
-def _told(spoken: Spoken) -> dict[str, object]:
+def _told(spoken: Spoken, today: dt.date) -> dict[str, object]:
     """Return the reply to what was told, and what its page shows besides."""
     said = reply(spoken)
     animals = said.answer.animals if said.answer else ()
@@ -59,13 +71,10 @@ def _told(spoken: Spoken) -> dict[str, object]:
         "reply": said,
         "lead": _lead,
         "fish": {one.scientific_name: fish(one.scientific_name) for one in animals},
-        "tank_file": _tank_file(spoken, said),
+        "tank_file": tank_file_of(spoken, today) if said.answer else "",
         "query": _query(spoken),
+        "pending": False,
     }
-
-
-def _tank_file(spoken: Spoken, said: Reply) -> str:
-    return tank_file_of(spoken, dt.datetime.now().astimezone().date()) if said.answer else ""
 
 
 def _query(spoken: Spoken) -> str:
@@ -78,3 +87,6 @@ def _lead(answer: CheckAnswer) -> Markup:
     """Return the answer with its first words set large."""
     first = answer.decision.value.capitalize()
     return Markup("<strong>{}</strong>{}").format(first, escape(answer.sentence.removeprefix(first)))
+
+
+_PENDING = {"reply": Reply((), ()), "lead": _lead, "fish": {}, "tank_file": "", "query": "", "pending": True}

@@ -6,7 +6,7 @@ const form = document.getElementById('counter');
 const answer = document.getElementById('answer');
 const spoken = document.getElementById('spoken');
 const lines = new Lines(document.getElementById('living'), 'Who lives there', () => changed());
-const asked = new Latest((query, signal) => part(`/counter?${query}`, signal), show, { pauseMs: 140 });
+const asked = new Latest((query, signal) => part(`/counter?${query}`, signal), show, { pauseMs: 100 });
 
 /** What was told, as an address: empty facts are left out. */
 function query() {
@@ -58,5 +58,6 @@ addEventListener('click', (event) => {
 });
 form.addEventListener('input', changed);
 form.addEventListener('submit', (event) => { event.preventDefault(); asked.now(query()); });
+if (answer.querySelector('[data-pending]')) asked.now(query());
 hear();
 document.documentElement.dataset.ready = 'counter';
