@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from html import unescape
+
 import pytest
 from starlette.testclient import TestClient
 
@@ -72,3 +75,14 @@ def test_the_tank_file_can_be_read_again(client: TestClient) -> None:
 
 def test_a_tank_file_of_unclear_facts_is_a_fault(client: TestClient) -> None:
     assert client.get("/counter/tank.yaml", params={"wanted": "chromis"}).status_code == 422
+
+
+def test_a_tank_goes_on_without_retyping(client: TestClient) -> None:
+    text = unescape(client.get("/counter", params=ASKED).text)
+    (written,) = set(re.findall(r'<textarea name="tank" hidden>(.*?)</textarea>', text, re.DOTALL))
+    assert load(written).tank.length_cm == 120.0
+    drawn = client.post("/tank", data={"tank": written})
+    assert drawn.status_code == 200
+    kept = client.post("/tanks", data={"tank": written, "name": "From the counter"})
+    assert kept.url.path.startswith("/tanks/")
+    assert "From the counter" in kept.text

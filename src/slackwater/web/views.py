@@ -36,7 +36,7 @@ PLACES = (
     Place("/tank", "Rock"),
     Place("/plan", "Plan"),
     Place("/species", "Species"),
-    Place("/trust", "Can you trust it?"),
+    Place("/trust", "Trust"),
 )
 
 

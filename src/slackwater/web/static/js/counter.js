@@ -57,6 +57,11 @@ addEventListener('click', (event) => {
   if (tapped) fill(tapped.dataset.field, tapped.dataset.value);
 });
 form.addEventListener('input', changed);
+form.elements.wanted.addEventListener('keydown', (event) => {
+  if (event.key !== 'Enter') return;
+  event.preventDefault();
+  lines.inputs[0].focus();
+});
 form.addEventListener('submit', (event) => { event.preventDefault(); asked.now(query()); });
 if (answer.querySelector('[data-pending]')) asked.now(query());
 hear();
