@@ -42,7 +42,7 @@ def reliability_figure(rows: Sequence[tuple[float, float, int]], shades: Shades 
         parts.append(_text(str(count), x, y + 4, "middle", use))
     middle = _EDGE + _SIZE / 2
     parts.append(_text("forecast chance of serious harm [%]", middle, 10 + _SIZE + 36, "middle", use))
-    parts.append(_text("judged serious [%]; numbers in circles: cases", _EDGE, 6, "start", use))
+    parts.append(_text("judged serious [%]; numbers in circles: cases", _EDGE, 0, "start", use))
     return _svg(parts, (360.0, 362.0), "Reliability of forecasts of serious harm", use)
 
 

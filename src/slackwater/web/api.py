@@ -44,13 +44,13 @@ async def check_newcomer(request: Request, spoken: Spoken) -> Response:
 @router.get("/name", response_model=Meaning, tags=["animals"])
 async def name(request: Request, said: Said) -> Response:
     """Say whom a customer means; where several may be meant, by which mark to tell them."""
-    return as_json(await shell_of(request).desk.ask(who, said))
+    return as_json(await shell_of(request).desk.look_up(who, said))
 
 
 @router.get("/species", response_model=SpeciesSheet, tags=["animals"])
 async def species(request: Request, said: Said) -> Response:
     """Return what is known of a species, every value with its kind and source."""
-    return as_json(await shell_of(request).desk.ask(sheet, said))
+    return as_json(await shell_of(request).desk.look_up(sheet, said))
 
 
 @dataclass(frozen=True)
@@ -73,7 +73,7 @@ class PlanStep:
 @router.post("/plans", status_code=202, response_model=PlanStep, tags=["plans"])
 async def begin_plan(request: Request, asked: PlanAsked) -> Response:
     """Begin to plan a tank file; the work goes on while you ask how far it has come."""
-    await shell_of(request).desk.ask(read_text_of, asked.tank_file)
+    await shell_of(request).desk.look_up(read_text_of, asked.tank_file)
     return _step(start(request, asked.tank_file, asked.title), 202)
 
 
@@ -101,7 +101,7 @@ async def plan_record(request: Request, key: str) -> Response:
     if work.state is not State.DONE:
         raise HTTPException(404, "it is not done")
     made: Made = work.result
-    text = await shell_of(request).desk.ask(plan_json, made.plan, made.question)
+    text = await shell_of(request).desk.look_up(plan_json, made.plan, made.question)
     return Response(text, media_type="application/json")
 
 

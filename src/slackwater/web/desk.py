@@ -34,11 +34,17 @@ class Desk:
         self.house = house
         self._answers: OrderedDict[Hashable, asyncio.Future[Any]] = OrderedDict()
         self._threads = ThreadPoolExecutor(THREADS, thread_name_prefix="desk")
+        self._readers = ThreadPoolExecutor(THREADS, thread_name_prefix="reader")
 
     async def ask(self, what: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
-        """Return what a service function answers, without holding up anyone else."""
+        """Return what a service function that judges answers, without holding up anyone else."""
         loop = asyncio.get_running_loop()
         return await loop.run_in_executor(self._threads, partial(self._answered, what, *args, **kwargs))
+
+    async def look_up(self, what: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
+        """Return what a service function that only reads tables answers; no judgement is in its way."""
+        loop = asyncio.get_running_loop()
+        return await loop.run_in_executor(self._readers, partial(self._answered, what, *args, **kwargs))
 
     async def once(self, key: Hashable, what: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
         """Return what a service function answers; the same question asked again is not worked out again.
@@ -70,6 +76,7 @@ class Desk:
     def close(self) -> None:
         """Let the threads go."""
         self._threads.shutdown(wait=False, cancel_futures=True)
+        self._readers.shutdown(wait=False, cancel_futures=True)
 
     def _answered(self, what: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T:
         from slackwater.service.house import house_notes

@@ -47,7 +47,7 @@ async def answer(request: Request) -> Response:
 async def tank_file(request: Request) -> Response:
     """Return what was told as a tank file."""
     today = dt.datetime.now().astimezone().date()
-    text = await shell_of(request).desk.ask(tank_file_of, spoken_in(request), today)
+    text = await shell_of(request).desk.look_up(tank_file_of, spoken_in(request), today)
     headers = {"content-disposition": 'attachment; filename="tank.yaml"'}
     return Response(text, media_type="application/yaml", headers=headers)
 

@@ -27,7 +27,7 @@ class _Drawn:
 async def look(request: Request) -> Response:
     """Show the parts that pages are made of."""
     shell = shell_of(request)
-    drawn = await shell.desk.ask(_pictures)
+    drawn = await shell.desk.look_up(_pictures)
     return shell.views.page(request, "look.html", {"drawn": drawn}, script="look.js")
 
 

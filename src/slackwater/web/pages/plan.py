@@ -51,7 +51,7 @@ async def begin(request: Request) -> Response:
     form = parse_qs((await request.body()).decode(), keep_blank_values=True)
     text, title = form.get("tank_file", [""])[0], form.get("title", [""])[0]
     try:
-        await shell_of(request).desk.ask(read_text_of, text)
+        await shell_of(request).desk.look_up(read_text_of, text)
     except SlackwaterError as fault:
         faults = fault.faults if isinstance(fault, InputErrors) else (fault,)
         return _form(request, text, faults, status_of(fault))
@@ -71,7 +71,7 @@ async def shown(request: Request, key: str) -> Response:
         return _form(request, text, ())
     if work.state is not State.DONE:
         return shell_of(request).views.page(request, "planning.html", {"work": work}, script="planning.js")
-    told = await shell_of(request).desk.ask(_told, work.result)
+    told = await shell_of(request).desk.look_up(_told, work.result)
     return shell_of(request).views.page(request, "plan.html", told | {"key": key, "tank_file": text})
 
 
@@ -98,7 +98,7 @@ async def file(request: Request, key: str, name: str, paper: Paper = "a4") -> Re
     if name not in _FILES or work.state is not State.DONE:
         raise HTTPException(404)
     media_type, make = _FILES[name]
-    content = await shell_of(request).desk.ask(make, work.result, paper)
+    content = await shell_of(request).desk.look_up(make, work.result, paper)
     headers = {"content-disposition": f'attachment; filename="{name}"'}
     return Response(content, media_type=media_type, headers=headers)
 

@@ -19,10 +19,10 @@ _LONGEST_NAME = 200
 async def index(request: Request, said: str = "", family: str = "") -> Response:
     """Show the search and the families, or the species of one; a search without doubt leads to its page."""
     shell = shell_of(request)
-    found = await shell.desk.ask(find, said[:_LONGEST_NAME]) if said.strip() else None
+    found = await shell.desk.look_up(find, said[:_LONGEST_NAME]) if said.strip() else None
     if found is not None and found.one:
         return RedirectResponse(path_of(found.one), 303)
-    known = await shell.desk.ask(families)
+    known = await shell.desk.look_up(families)
     chosen = next((one for one in known if one.name == family), None)
     told = {"said": said, "found": found, "families": known, "family": chosen}
     return shell.views.page(request, "species.html", told, script="species.js")
@@ -32,7 +32,7 @@ async def index(request: Request, said: str = "", family: str = "") -> Response:
 async def search(request: Request, said: str = "") -> Response:
     """Return whom a search may mean, for the page that is open."""
     shell = shell_of(request)
-    found = await shell.desk.ask(find, said[:_LONGEST_NAME]) if said.strip() else None
+    found = await shell.desk.look_up(find, said[:_LONGEST_NAME]) if said.strip() else None
     return shell.views.part("parts/found.html", {"found": found})
 
 
@@ -40,7 +40,7 @@ async def search(request: Request, said: str = "") -> Response:
 async def species(request: Request, name: str) -> Response:
     """Show what is known of one species."""
     shell = shell_of(request)
-    return shell.views.page(request, "one-species.html", await shell.desk.ask(_told, name))
+    return shell.views.page(request, "one-species.html", await shell.desk.look_up(_told, name))
 
 
 def path_of(scientific_name: str) -> str:
