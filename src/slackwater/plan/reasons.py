@@ -5,6 +5,8 @@ from __future__ import annotations
 import itertools
 import math
 
+import numpy as np
+
 from slackwater.plan.clash import trouble
 from slackwater.plan.draft import Draft, worst_lot
 from slackwater.plan.order import COUNT_LIMIT, optimal_orders
