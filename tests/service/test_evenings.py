@@ -18,9 +18,9 @@ slackwater: 1
 tank: {length: 100 cm, width: 50 cm, height: 50 cm, lid: true}
 rock: {layout: moderate}
 company:
-  - {animal: six line, length: 7 cm, since: 2026-03-01}
+  - {animal: ocellaris, count: 2, sex: pair, length: 6 cm, since: 2026-03-01}
 wishes:
-  - {animal: firefish goby}
+  - {animal: royal gramma}
 """
 
 
@@ -52,8 +52,8 @@ def test_the_days_to_write_on_begin_with_the_release() -> None:
 def test_from_a_tank_file(tmp_path: Path) -> None:
     (page,) = evenings_file(TANK, TODAY, tmp_path / "out")
     text = text_of(page)
-    assert "The evening" in text
-    assert "firefish" in text
+    assert "What to count" in text
+    assert "royal gramma" in text
 
 
 def test_where_nobody_is_let_go_there_is_no_page(tmp_path: Path) -> None:
