@@ -381,3 +381,8 @@ def test_food_at_both_ends_and_what_has_come_into_quarantine() -> None:
     assert told.quarantine.arrivals[0].tank == 1
     with pytest.raises(InputErrors, match="there are 1 quarantine tanks"):
         load("slackwater: 1\nwishes: [royal gramma]\n" + keeping % "{day: 2026-12-01, tank: 2}")
+
+
+def test_a_fault_of_pydantic_without_our_words_is_told_in_its_own() -> None:
+    with pytest.raises(InputErrors, match=r"limits\.releases"):
+        load("slackwater: 1\nwishes: [royal gramma]\nlimits: {releases: 0}\n")

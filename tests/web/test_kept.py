@@ -122,3 +122,11 @@ def test_another_page_hears_of_a_save(client: TestClient, tank: str) -> None:
 
 def test_a_tank_that_is_not_kept_is_told(client: TestClient) -> None:
     assert client.get("/tanks/99").status_code == 422
+
+
+def test_a_name_that_may_mean_two_is_asked_beside_the_table(client: TestClient) -> None:
+    text = "slackwater: 1\ntank: {length: 90 cm}\ncompany: [{animal: firefish}]\n"
+    page = client.post("/tanks", data={"name": "Unclear", "tank": text})
+    assert page.status_code == 200
+    assert 'value="firefish"' in page.text
+    assert "firefish" in page.text.split('id="answer"')[1]

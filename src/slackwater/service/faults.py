@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from string import Formatter
 from typing import get_args
 
 from pydantic import BaseModel, ValidationError
@@ -69,11 +70,15 @@ def _sentences(details: ErrorDetails) -> tuple[str, str]:
     family = details["type"].split("_")[0]
     if details["type"] == "string_too_short":
         return "it must not be empty", "Write the name as the customer says it."
-    if family not in _RULES:
-        return f"{details['msg'][0].lower()}{details['msg'][1:]}", "See the format: slackwater schema."
-    limit, remedy = _RULES[family]
+    limit, remedy = _RULES.get(family, ("", ""))
     told = details.get("ctx", {})
-    return limit.format(**told), remedy.format(**told)
+    if limit and _fields_in(limit + remedy) <= set(told):
+        return limit.format(**told), remedy.format(**told)
+    return f"{details['msg'][0].lower()}{details['msg'][1:]}", "See the format: slackwater schema."
+
+
+def _fields_in(sentence: str) -> set[str]:
+    return {name for _, name, _, _ in Formatter().parse(sentence) if name}
 
 
 def _unknown_key(steps: tuple[int | str, ...], whole: type[BaseModel]) -> InputError:

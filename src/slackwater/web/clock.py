@@ -8,3 +8,8 @@ import datetime as dt
 def today() -> dt.date:
     """Return the day here."""
     return dt.datetime.now().astimezone().date()
+
+
+def now() -> dt.datetime:
+    """Return the moment, with the clock of this place."""
+    return dt.datetime.now().astimezone()

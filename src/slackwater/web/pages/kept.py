@@ -32,6 +32,8 @@ from slackwater.web.shell import Shell, shell_of
 
 router = APIRouter()
 
+_NO_FAULTS: tuple[SlackwaterError, ...] = ()
+
 LOOK_S = 0.4
 """How often an open page is told what others wrote. [s]"""
 
@@ -172,7 +174,11 @@ def _company(text: str, kept: KeptTank | None) -> dict[str, Any]:
         "columns": COLUMNS,
     }
     rows = company_rows(text)
-    return {"kept": kept, "rows": rows or (CompanyRow(),), "boot": boot, "found": _troubles_told(text)}
+    try:
+        found, faults = _troubles_told(text), _NO_FAULTS
+    except SlackwaterError as fault:
+        found, faults = None, getattr(fault, "faults", (fault,))
+    return {"kept": kept, "rows": rows or (CompanyRow(),), "boot": boot, "found": found, "faults": faults}
 
 
 def _save(shell: Shell, number: int, told: Mapping[str, Any]) -> KeptTank:
