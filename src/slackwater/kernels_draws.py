@@ -212,9 +212,8 @@ def endured(
             )  # fmt: skip
             _restrain(rate, might, own[d], sees[m, layout], limits)
             _add(
-                out[d], rate, weapon[d], bites[d], group, bitten[m, layout],
-                exposed[m, layout], opens[m, layout],
-                open_by[d], tolerated[m], bears[d], drawn[d, 0], weight[m],
+                out[d], rate, weapon[d], bites[d], group, bitten[m, layout], exposed[m, layout],
+                opens[m, layout], open_by[d], tolerated[m], bears[d], drawn[d, 0], weight[m],
             )  # fmt: skip
     return out
 

@@ -111,7 +111,7 @@ def test_who_comes_back_is_let_in_sooner_than_a_stranger() -> None:
     assert max(readmitted(0.0)) <= 0.4
 
 
-@pytest.mark.xfail(strict=True, reason="missed by little: 0.41 to 0.43 in the first fit")
+@pytest.mark.xfail(strict=True, reason="missed: about half of what a stranger draws")
 def test_who_came_later_and_comes_back_is_let_in_sooner_too() -> None:
     """The same [coker2013] for one that had come after the other."""
     assert max(readmitted(60.0)) <= 0.4

@@ -155,12 +155,24 @@ def acceptance(situation: Situation, rules: Rules) -> Array:
 
 
 def _accepted(a: Individual, b: Individual, animals: tuple[Individual, ...], rules: Rules) -> float:
-    rule = a.species.word("social_rule")
     if a.sex is b.sex is Sex.MALE or Sex.PAIR in (a.party.sex, b.party.sex):
         return 1.0
-    if _released_together(a, b):
-        sorts = rule == "harem" and Sex.UNKNOWN in (a.sex, b.sex) and _sorts_itself(a, animals)
-        return rules["bond.mates"] / rules["bond.unsexed_harem"] if sorts else 1.0
+    apart = min(abs(a.party.day - b.party.day), 1.0)
+    together = _sorted(a, b, animals, rules) if apart < 1.0 else 1.0
+    late = _joined(a, b, rules) if apart > 0.0 else 1.0
+    return float(together ** (1.0 - apart) * late**apart)
+
+
+def _sorted(a: Individual, b: Individual, animals: tuple[Individual, ...], rules: Rules) -> float:
+    """Return what is left of C between two of a group released together."""
+    harem = a.species.word("social_rule") == "harem"
+    sorts = harem and Sex.UNKNOWN in (a.sex, b.sex) and _sorts_itself(a, animals)
+    return rules["bond.mates"] / rules["bond.unsexed_harem"] if sorts else 1.0
+
+
+def _joined(a: Individual, b: Individual, rules: Rules) -> float:
+    """Return what is left of C between two once the later has its place."""
+    rule = a.species.word("social_rule")
     if rule in {"shoal", "any"}:
         return rules["bond.shoal"] / rules["bond.late_shoal"]
     if rule in {"harem", "colony"} and (_opposite(a, b) or a.sex is b.sex is Sex.FEMALE):
