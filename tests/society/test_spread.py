@@ -28,7 +28,7 @@ from tests.society.build import (
 from slackwater import kernels
 from slackwater.rules import coefficient_spreads
 from slackwater.society import spread as spread_of
-from slackwater.society.company import Party, Sex, Situation
+from slackwater.society.company import Deed, Event, Party, Sex, Situation
 from slackwater.society.draws import WideDraws, draw, draw_widely
 from slackwater.society.judge import Judgement, Settings, judge
 from slackwater.society.spread import Range, how_sure, pair_outlook, spread, two_outcomes
@@ -151,6 +151,19 @@ def test_a_prey_of_unknown_length_may_be_eaten_or_not() -> None:
     eaten = spread(judged(tank(hunter, at_the_limit)), 200).harm[:, 1]
     told = spread(judged(tank(hunter, replace(at_the_limit, length_sigma=0.0))), 200).harm[:, 1]
     assert np.ptp(eaten) > 0.5 > np.ptp(told)
+
+
+def test_a_hunter_that_is_gone_before_the_prey_comes_eats_nothing() -> None:
+    late = replace(party(CHROMIS, 4, day=30), length_sigma=0.2)
+    gone = Event(20.0, Deed.TAKE_OUT, GROUPER, 300.0)
+    verdict = judged(tank(party(GROUPER, 20), late, events=(gone,)))
+    assert verdict.lots[1].harm["eaten"] == 0.0
+    assert spread(verdict, 50).harm[:, 1] == pytest.approx(verdict.lots[1].p, abs=1e-4)
+
+
+def test_a_length_as_taken_is_eaten_as_judged() -> None:
+    verdict = judged(tank(party(GROUPER, 12), replace(party(CHROMIS, 6.5), length_sigma=1e-9)))
+    assert spread(verdict, 50).harm[:, 1].mean() == pytest.approx(verdict.lots[1].p, abs=1e-5)
 
 
 def test_who_is_alone_is_surely_at_ease() -> None:

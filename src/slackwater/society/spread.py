@@ -216,20 +216,19 @@ class _Asked:
             if np.ptp(times) == 0.0:
                 out[:, j] += float(weight[:, j] @ rates)
                 continue
-            days = [self.verdict.moments[m][1] for m in np.flatnonzero((rates > 0.0) & (weight[:, j] > 0.0))]
-            counted = weight[(rates > 0.0) & (weight[:, j] > 0.0), j]
-            out[:, j] += counted @ _meals(self.verdict, (i, j), days, times)
+            for m in np.flatnonzero((rates > 0.0) & (weight[:, j] > 0.0)):
+                day = self.verdict.moments[m][1]
+                out[:, j] += weight[m, j] * _meals(self.verdict, (i, j), day, times)
         return out
 
 
-def _meals(verdict: Judgement, pair: tuple[int, int], days: list[float], times: Array) -> Array:
-    """Return the hazard that one eats another whose length over its own is so many times as told.
+def _meals(verdict: Judgement, pair: tuple[int, int], day: float, times: Array) -> Array:
+    """Return the hazard that one eats another whose length over its own is so many times as told, (D,).
 
-    By day and draw, shape (days, D). [1/d]
+    As :func:`slackwater.society.predation.eaten_per_day` has it. [1/d]
     """
     hunter, prey = (verdict.situation.animals[n] for n in pair)
     rules = verdict.rules
-    over = np.array([over_limits(hunter, prey, day, rules) for day in days])
-    beyond = np.clip((over[:, :, None] * times - 1.0) / rules["gape_softness"], -40.0, 40.0)
-    fits = 1.0 / (1.0 + np.exp(beyond))
-    return np.asarray(eagerness_per_day(hunter, prey, rules) * fits.prod(axis=1))
+    over = np.outer(over_limits(hunter, prey, day, rules), times)
+    fits = 1.0 / (1.0 + np.exp(np.clip((over - 1.0) / rules["gape_softness"], -40.0, 40.0)))
+    return np.asarray(eagerness_per_day(hunter, prey, rules) * fits.prod(axis=0))
