@@ -174,10 +174,11 @@ def _with(here: Situation, party: Party, other: Party) -> Situation:
     return here.with_parties(tuple(other if p is party else p for p in here.parties))
 
 
+SIZE_STEP = "a larger size step within the genus"
 LEVERS: dict[str, Callable[[Judgement, Lot], Situation | None]] = {
     "a longer tank": longer_tank,
     "one more boulder": one_more_boulder,
-    "a larger size step within the genus": larger_size_step,
+    SIZE_STEP: larger_size_step,
     "a longer head start of the worst-off": longer_head_start,
     "one more feed": one_more_feed,
     "one look-alike instead of two": one_look_alike_fewer,
@@ -243,13 +244,15 @@ def section(found: dict[str, Any]) -> str:
     """Return the section of the trust page."""
     counts = found["by_change"]
     cases, good = (sum(row[key] for row in counts.values()) for key in ("cases", "not_worse"))
+    step = counts[SIZE_STEP]
+    steps = f"{step['cases'] - step['not_worse']} of {step['cases']}"
     intro = (
         "For two rivals, with all else held, these changes never make it worse; tests search for a "
         f"counter-example. In {found['tanks']} random tanks of three to seven lines, two of one genus, "
         f"the worst-off animal is not worse (its chance of harm rises by no more than {WORSE_BY}) after "
         f"{good} of {cases} changes, {100 * good / cases:.1f} % (aim {100 * WANTED:.0f} %). What fails: "
         "whoever is taken away or comes later no longer draws or restrains the others; and a longer rival "
-        "also reaches further and uses more of the water, which outweighs the step about every second time."
+        f"also reaches further and uses more of the water, which outweighs the step in {steps}."
     )
     lines = ["| change | cases | not worse |", "|---|--:|--:|"]
     lines += [f"| {lever} | {row['cases']} | {_share(row)} |" for lever, row in counts.items()]
