@@ -1,6 +1,11 @@
 """`diary`: a line an entry, lists, counts, CSV, the missing, and single keys."""
 
 import json
+import os
+import pty
+import subprocess
+import sys
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -133,3 +138,26 @@ def test_single_keys_write_as_they_are_pressed() -> None:
         assert line in told.stdout
     told = CliRunner().invoke(app, ["diary", "reef"], input="w1c", prog_name="slackwater")
     assert "The watch ends (1 in" in told.stdout
+
+
+def test_keys_are_read_singly_from_a_terminal() -> None:
+    """A real terminal: keys typed faster than they are read, an arrow key, and q."""
+    command = [sys.executable, "-c", "from slackwater.cli import main; main()", "diary", "reef"]
+    ours, theirs = pty.openpty()
+    with subprocess.Popen(
+        command, stdin=theirs, stdout=subprocess.PIPE, text=True, env=os.environ
+    ) as program:
+        os.close(theirs)
+        assert program.stdout is not None
+        while not program.stdout.readline().startswith("u takes"):
+            pass
+        for typed in (b"n14c1b1", b"\x1b[A", b"cq"):
+            os.write(ours, typed)
+            time.sleep(0.5)
+        told = program.stdout.read()
+        assert program.wait(20) == 0
+    os.close(ours)
+    assert "1: yellow tang chases six line" in told
+    assert "2: yellow tang bites six line" in told
+    assert "3: yellow tang chases six line" in told
+    assert "stands for nothing" not in told

@@ -111,7 +111,7 @@ def test_the_last_is_taken_back(quick: QuickEntry, store: Store) -> None:
     assert "Not while a watch runs" in press(quick, "u")[0]
 
 
-@pytest.mark.parametrize("keys", ["9", "Z", "1x", "e9", "n9", "n1z"])
+@pytest.mark.parametrize("keys", ["9", "Z", "1x", "e9", "n9", "n1z", "é"])
 def test_keys_that_fit_nothing_clear_what_was_begun(quick: QuickEntry, keys: str) -> None:
     assert press(quick, keys)
     assert quick.asks == ""
@@ -133,3 +133,8 @@ def test_each_step_says_what_it_asks(quick: QuickEntry) -> None:
         "yellow tang > ocellaris 1: c d b l",
         "",
     ]
+
+
+def test_what_is_no_single_key_stands_for_nothing(quick: QuickEntry) -> None:
+    assert quick.press("12") == ("'12' stands for nothing here; ? shows the keys.",)
+    assert quick.press("") == ("'' stands for nothing here; ? shows the keys.",)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from slackwater.cli.keys import keys
 from slackwater.cli.show import AsJson, as_json, heading, paragraphs, points, table
 from slackwater.cli.signing import ByOption, counted, local, signed
 from slackwater.errors import InputError, shown
@@ -291,25 +292,12 @@ def _press_keys(store: Store, tank: str, asked: _Asked) -> None:
 
     quick = QuickEntry(store, tank, asked.by or load_settings().who, lambda: dt.datetime.now(dt.UTC))
     _say((*quick.opening, *HELP))
-    for key in _keys():
+    for key in keys():
         if key in END:
             break
         _say(quick.press(key))
         _ask(quick)
     _say(quick.finish())
-
-
-def _keys() -> Iterator[str]:
-    """Yield single keys from a terminal, or the letters of what is piped in."""
-    if sys.stdin.isatty():
-        while True:
-            try:
-                yield typer.getchar()
-            except (KeyboardInterrupt, EOFError):
-                return
-    while key := sys.stdin.read(1):
-        if not key.isspace():
-            yield key
 
 
 def _ask(quick: QuickEntry) -> None:

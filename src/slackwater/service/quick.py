@@ -132,7 +132,7 @@ class QuickEntry:
         return self._end_watch() if self._watch else ()
 
     def _first(self, key: str) -> tuple[str, ...]:
-        if key in PAIR_KEYS and int(key) <= len(self.pairs):
+        if key in set(PAIR_KEYS) and int(key) <= len(self.pairs):
             self._pair = self.pairs[int(key) - 1]
             return ()
         if key in _ONE or key == "n":

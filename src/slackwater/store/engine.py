@@ -40,7 +40,7 @@ def url_of(told: str) -> URL:
         return URL.create("sqlite", database=str(Path(told).expanduser().absolute()))
     try:
         url = make_url(told)
-    except ArgumentError as fault:
+    except (ArgumentError, ValueError) as fault:
         raise _unknown(told.split("://", maxsplit=1)[0]) from fault
     if url.get_backend_name() == POSTGRES:
         return url.set(drivername="postgresql+psycopg")
