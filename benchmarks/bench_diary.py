@@ -17,8 +17,9 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from slackwater.service.diary import Asked, Draft, add, counts, page, recent_pairs, standing_entries
+from slackwater.service.diary import Asked, Draft, add, counts, page, recent_pairs, tallies
 from slackwater.service.diary_csv import read_csv, write_csv
+from slackwater.service.kept_quarrels import rank_tank
 from slackwater.service.tanks import By, add_tank, changes_since
 from slackwater.society.diary import Chases, Eating, HeadCount, Seen, Watch
 from slackwater.store import Store, open_store
@@ -64,8 +65,8 @@ def _measure(store: Store, entries: int, folder: Path) -> None:
     _timed("a page of one kind", lambda: page(store, "reef", Asked(kinds=("count",))))
     _timed("pairs last seen", lambda: recent_pairs(store, "reef"))
     _timed("what is new", lambda: changes_since(store, "reef", 2))
-    tallies = Asked(kinds=(Watch.kind,))
-    _timed("all tallies, for ranks", lambda: standing_entries(store, "reef", tallies))
+    _timed("all tallies", lambda: tallies(store, "reef"))
+    _timed("ranks of all tallies", lambda: rank_tank(store, "reef"))
     _timed("counts by day", lambda: counts(store, "reef", zone=dt.UTC))
     _csv(store, folder / "diary.csv", by)
     assert first.before is not None

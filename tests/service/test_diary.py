@@ -20,6 +20,7 @@ from slackwater.service.diary import (
     recent_pairs,
     standing_entries,
     take_back,
+    tallies,
     written_entries,
 )
 from slackwater.service.moments import moment
@@ -137,6 +138,15 @@ def test_the_pairs_last_seen_come_first(store: Store) -> None:
     write(store, Draft(chase("six line", "ocellaris 1"), NOW - HOUR), Draft(chase(), NOW - 2 * HOUR))
     write(store, Draft(chase(), NOW - 3 * HOUR), Draft(Watch(10.0)))
     assert recent_pairs(store, "reef") == (("six line", "ocellaris 1"), ("yellow tang", "six line"))
+
+
+def test_tallies_are_what_holds_of_them(store: Store) -> None:
+    write(store, Draft(chase(), NOW - HOUR), Draft(Eating("six line")), Draft(chase(), NOW - 2 * HOUR))
+    write(store, Draft(chase(count=4), corrects=1))
+    assert [(e.number, e.at, e.seen) for e in tallies(store, "reef")] == [
+        (3, NOW - 2 * HOUR, chase()),
+        (1, NOW - HOUR, chase(count=4)),
+    ]
 
 
 def test_counts_by_day_and_week(store: Store) -> None:

@@ -46,9 +46,10 @@ def wins(entries: Iterable[Entry], zone: dt.tzinfo = dt.UTC) -> tuple[Won, ...]:
         The clock by which the keeper's days begin.
     """
     return tuple(
-        Won(day_of(entry, zone), one.who, one.whom, one.count)
+        Won(day, one.who, one.whom, one.count)
         for entry in entries
-        if isinstance(entry.seen, Watch)
+        if isinstance(entry.seen, Watch) and entry.seen.chases
+        for day in (day_of(entry, zone),)
         for one in entry.seen.chases
         if one.count and one.how in WON
     )

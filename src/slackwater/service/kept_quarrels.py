@@ -10,14 +10,13 @@ from slackwater.errors import InputError, shown
 from slackwater.plan.question import Question
 from slackwater.plan.rungs import TEXTS, Rung
 from slackwater.plan.works import Tried, results
-from slackwater.service.diary import Asked as AskedOf
-from slackwater.service.diary import Draft, Saved, add, standing_entries
+from slackwater.service.diary import Draft, Saved, add, standing_entries, tallies
 from slackwater.service.planning import question_of
 from slackwater.service.ranking import RankAnswer, rank_entries
 from slackwater.service.remedy import Asked, Remedied, remedy_entries
 from slackwater.service.tankfile import load
 from slackwater.service.tanks import By, find_tank, open_tank
-from slackwater.society.diary import Entry, RemedyBegun, RemedyEnded, Result, Watch
+from slackwater.society.diary import Entry, RemedyBegun, RemedyEnded, Result
 from slackwater.store import DueLook, LookResult, Outcome, Signed, Store
 
 SETTLED = "settled"
@@ -42,7 +41,7 @@ def rank_tank(store: Store, said: str, zone: dt.tzinfo = dt.UTC) -> RankAnswer:
     InputError
         If no tank goes by the name, or its diary tells of no chase.
     """
-    return rank_entries(standing_entries(store, said, AskedOf(kinds=(Watch.kind,))), zone)
+    return rank_entries(tallies(store, said), zone)
 
 
 def question_of_tank(store: Store, said: str, today: dt.date) -> Question:

@@ -143,13 +143,18 @@ def _settle(partial: Path, target: Path) -> None:
         with partial.open("rb") as file:
             os.fsync(file.fileno())
         partial.replace(target)
-        folder = os.open(target.parent, os.O_RDONLY)
-        try:
-            os.fsync(folder)
-        finally:
-            os.close(folder)
+        if os.name == "posix":
+            _sync_folder(target.parent)
     except OSError as fault:
         raise _failed(target, fault) from fault
+
+
+def _sync_folder(path: Path) -> None:
+    folder = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)
 
 
 def _companions(path: Path) -> tuple[Path, ...]:

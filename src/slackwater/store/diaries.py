@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, Row, func, insert, select, tuple_
 from sqlalchemy.sql import Select
 
-from slackwater.society.diary import Entry, TakenBack
+from slackwater.society.diary import Entry, TakenBack, Watch
 from slackwater.store import tables as t
 from slackwater.store.plain import dumps, photographs_of, plain_of, read_seen
 
@@ -75,6 +75,13 @@ class Diaries:
         found = _held(_all(tank_id)).where(*_conditions(tank_id, asked))
         found = found.order_by(_e.at.desc(), _e.root.desc()).limit(most)
         return tuple(_entry(row, as_root=True) for row in self._connection.execute(found))
+
+    def watches(self, tank_id: int) -> tuple[Entry, ...]:
+        """Return the tallies that hold, oldest first, with nothing but number, time and what was seen."""
+        columns = select(_e.root, _e.at, _e.kind, _e.seen)
+        found = _held(columns.where(_e.tank_id == tank_id, _e.kind == Watch.kind)).order_by(_e.at, _e.root)
+        rows = self._connection.execute(found)
+        return tuple(Entry(root, at, read_seen(kind, seen)) for root, at, kind, seen in rows)
 
     def of_kinds(self, kinds: Iterable[str]) -> tuple[tuple[int, Entry], ...]:
         """Return what holds of some kinds in all tanks, with each tank's number, oldest first."""
