@@ -4,11 +4,13 @@ import datetime as dt
 import json
 import os
 import random
+import re
 import subprocess
 import sys
 import tempfile
 import time
 from pathlib import Path
+from typing import IO
 
 import pytest
 from sqlalchemy import event
@@ -21,6 +23,7 @@ from slackwater.service.tanks import By, add_tank
 from slackwater.store import Store, check, open_store
 
 SEED = 20270110
+_CONFIRMED = re.compile(r"\d+(: |$)")
 WRITER = [sys.executable, "-m", "tests.store.writer"]
 
 pytestmark = pytest.mark.slow
@@ -41,7 +44,7 @@ def test_killed_writers_lose_nothing_confirmed(told: str) -> None:
 
 
 def test_whole_programs_killed_at_random_lose_nothing_confirmed(tmp_path: Path) -> None:
-    """20 programs, killed anywhere from their start on.
+    """20 programs: every second is killed at any moment from its start, the others while they write.
 
     Ten are bare writers, of which every second makes the store itself; ten are the command `diary`,
     fed with keys.
@@ -50,7 +53,7 @@ def test_whole_programs_killed_at_random_lose_nothing_confirmed(tmp_path: Path) 
     confirmed = 0
     for number in range(10):
         told = tmp_path / f"{number // 2}.db"
-        lines = _killed([*WRITER, "on", str(told)], rng.uniform(0.2, 1.0))
+        lines = _killed([*WRITER, "on", str(told)], rng, while_writing=number % 2 == 1)
         confirmed = max(int(lines[-1]) if lines else 0, confirmed if number % 2 else 0)
         store = open_store(str(told))
         assert faults_of(store, confirmed) == []
@@ -64,13 +67,11 @@ def _kill_the_command(told: Path, rng: random.Random) -> None:
     text = "slackwater: 1\ncompany: [yellow tang, six line]\n"
     add_tank(store, "reef", text, By("ada", dt.datetime.now(dt.UTC)))
     command = [sys.executable, "-c", "from slackwater.cli import main; main()", "diary", "reef"]
+    keys = "n12c" + "1c1be2a" * 2_000
     confirmed = 0
-    for _ in range(10):
-        lines = _killed(
-            command, rng.uniform(0.8, 2.0), "n12c" + "1c1be2a" * 2_000, SLACKWATER_STORE=str(told)
-        )
-        numbers = [int(line.split(":")[0]) for line in lines if line[:1].isdigit() and ": " in line]
-        confirmed = max([confirmed, *numbers])
+    for number in range(10):
+        lines = _killed(command, rng, keys, while_writing=number % 2 == 1, SLACKWATER_STORE=str(told))
+        confirmed = max([confirmed, *(int(line.split(":")[0]) for line in lines)])
         written = [entry.number for entry in written_entries(store, "reef")]
         assert written == list(range(1, len(written) + 1))
         assert len(written) >= confirmed
@@ -79,17 +80,28 @@ def _kill_the_command(told: Path, rng: random.Random) -> None:
     assert confirmed > 0
 
 
-def _killed(command: list[str], after_s: float, keys: str = "", **variables: str) -> list[str]:
-    """Start a program, kill it, and return the whole lines that it printed."""
+def _killed(
+    command: list[str], rng: random.Random, keys: str = "", *, while_writing: bool, **variables: str
+) -> list[str]:
+    """Start a program, kill it, and return the whole lines in which it confirmed something."""
     with tempfile.TemporaryFile("w+") as fed:
         fed.write(keys)
         fed.seek(0)
-        with subprocess.Popen(
-            command, cwd=ROOT, stdin=fed, stdout=subprocess.PIPE, text=True, env={**os.environ, **variables}
-        ) as program:
-            time.sleep(after_s)
+        settings = {"cwd": ROOT, "env": {**os.environ, **variables}}
+        with subprocess.Popen(command, stdin=fed, stdout=subprocess.PIPE, text=True, **settings) as program:  # type: ignore[call-overload]
+            out = program.stdout
+            first = _first_confirmed(out) if while_writing else ""
+            time.sleep(rng.uniform(0.0, 0.2 if while_writing else 1.5))
             program.kill()
-            return (program.stdout.read() if program.stdout else "").split("\n")[:-1]
+            lines = (first + out.read()).split("\n")[:-1]
+    return [line for line in lines if _CONFIRMED.match(line)]
+
+
+def _first_confirmed(out: IO[str]) -> str:
+    while line := out.readline():
+        if _CONFIRMED.match(line):
+            return line
+    return ""
 
 
 def test_a_full_store_says_so_and_keeps_what_was_confirmed(tmp_path: Path) -> None:
