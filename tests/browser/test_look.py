@@ -19,6 +19,8 @@ PAGES = {
     "api": "/api",
 }
 WIDTHS = (390, 820, 1280)
+BETWEEN = 820
+"""A width whose page has nothing that the other two do not have: it is only photographed. [px]"""
 
 
 @pytest.mark.parametrize("theme", ["light", "dark"])
@@ -29,8 +31,9 @@ def test_a_page_fits_and_shuts_nobody_out(open_page: OpenPage, name: str, width:
     page.wait_for_load_state("networkidle")
     photograph(page, f"{name}-{width}-{theme}")
     assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
-    found = Axe().run(page).response["violations"]
-    assert [(one["id"], [node["html"] for node in one["nodes"]]) for one in found] == []
+    if width != BETWEEN:
+        found = Axe().run(page).response["violations"]
+        assert [(one["id"], [node["html"] for node in one["nodes"]]) for one in found] == []
 
 
 def test_a_page_that_is_not_there_is_a_page(open_page: OpenPage, seen: Seen) -> None:
