@@ -121,6 +121,12 @@ def rate_word(per_hour: float) -> str:
     return f"{per_hour:.1f}" if per_hour < 10.0 else f"{per_hour:.0f}"  # noqa: PLR2004 - two figures
 
 
+def rates_word(pair: tuple[float, float]) -> str:
+    """Return the least and the most attacks per hour, or one of them where both are next to nothing."""
+    low, high = (rate_word(rate) for rate in pair)
+    return high if low == high else f"{low if pair[0] >= _LEAST_RATE else 0}\N{EN DASH}{high}"
+
+
 def pressure_step(per_hour: float) -> int:
     """Return the step of the one hue for a number of attacks per hour, from 0 to 5.
 
@@ -137,6 +143,7 @@ FILTERS: Mapping[str, Any] = {
     "share": share_word,
     "span": lambda pair: words.span(*pair),
     "rate": rate_word,
+    "rates": rates_word,
     "pressure_step": pressure_step,
     "day": words.day,
     "days": lambda pair: words.days(*pair),
