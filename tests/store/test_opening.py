@@ -93,7 +93,7 @@ def test_a_step_that_fails_changes_nothing(
     broken = path.read_text(encoding="utf-8").replace('        "look_result",', '        "plan",')
     folder = tmp_path / "migrations"
     (folder / "versions").mkdir(parents=True)
-    for name in ("env.py", "versions/v0001.py"):
+    for name in ("env.py", "versions/v0001.py", "versions/v0003.py"):
         (folder / name).write_text((path.parents[1] / name).read_text(encoding="utf-8"), encoding="utf-8")
     (folder / "versions" / "v0002.py").write_text(broken, encoding="utf-8")
     monkeypatch.setattr(schema, "__file__", str(tmp_path / "schema.py"))

@@ -117,6 +117,25 @@ class DueLook:
 
 
 @dataclass(frozen=True)
+class KeeperLink:
+    """A link by which a keeper reads about one tank, until it expires or is withdrawn.
+
+    `secret` signs its token and is shown to nobody; `shows_diary` says whether the diary is read too.
+    """
+
+    number: int
+    secret: str
+    shows_diary: bool
+    expires_at: dt.datetime
+    signed: Signed
+    withdrawn_at: dt.datetime | None = None
+
+    def holds(self, now: dt.datetime) -> bool:
+        """Say whether it may be used at a moment."""
+        return self.withdrawn_at is None and now < self.expires_at
+
+
+@dataclass(frozen=True)
 class Changes:
     """All that was written about a tank after one of its changes."""
 

@@ -9,7 +9,7 @@ from sqlalchemy import Connection, inspect, text
 from slackwater.errors import StoreError
 from slackwater.store.engine import POSTGRES
 
-STEPS = ("0001", "0002")
+STEPS = ("0001", "0002", "0003")
 LATEST = STEPS[-1]
 _LOCK = 7_348_211  # any number that all releases agree on
 _MARK = "alembic_version"

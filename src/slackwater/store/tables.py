@@ -1,4 +1,4 @@
-"""The tables. Nothing in them is overwritten but the counters of a tank and who keeps it.
+"""The tables. Nothing in them is overwritten but a tank's counters, its keeper, and a link withdrawn.
 
 Whatever is written about a tank carries `change`, a number that counts up with each writing, so
 that a reader can ask for all that came after the last one it saw. Structures are kept as compact
@@ -154,5 +154,18 @@ look_result = Table(
     Column("note", Text, nullable=False),
     *_signed(),
     ForeignKeyConstraint(["tank_id", "look"], ["look.tank_id", "look.number"], ondelete="CASCADE"),
+    Index(None, "tank_id", "change"),
+)
+
+link = Table(
+    "link",
+    metadata,
+    _tank_id(),
+    _number(),
+    Column("secret", Text, nullable=False),
+    Column("shows_diary", Boolean, nullable=False),
+    Column("expires_at", UtcTime, nullable=False),
+    Column("withdrawn_at", UtcTime),
+    *_signed(),
     Index(None, "tank_id", "change"),
 )

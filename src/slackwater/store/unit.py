@@ -13,6 +13,7 @@ from slackwater.store.copying import copy_store, free_name
 from slackwater.store.diaries import Diaries
 from slackwater.store.engine import POSTGRES, engine_of, make_private, shown_url, url_of, writing
 from slackwater.store.faults import told_plainly
+from slackwater.store.links import Links
 from slackwater.store.plans import Looks, Plans
 from slackwater.store.schema import LATEST, step_of, take_steps
 from slackwater.store.tanks import Keepers, Tanks
@@ -27,6 +28,7 @@ class Work:
         self.diaries = Diaries(connection)
         self.plans = Plans(connection)
         self.looks = Looks(connection)
+        self.links = Links(connection)
 
 
 class Store:
