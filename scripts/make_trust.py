@@ -197,13 +197,22 @@ def missed(answers: Sequence[scoring.Answer]) -> list[scoring.Answer]:
     return [a for a in answers if a.confidence == "high" and not a.right]
 
 
+def _miss(answer: scoring.Answer) -> dict[str, str]:
+    row = explained().get((answer.case, answer.kind, answer.asked), {})
+    return {
+        "case": answer.case,
+        "what": f"{answer.kind} {answer.asked}",
+        "judged": answer.expected,
+        "answer": answer.got,
+        "found": answer.reason,
+        "category": row.get("category", "not looked into"),
+        "why": row.get("reason", ""),
+    }
+
+
 def _misses(answers: Sequence[scoring.Answer]) -> str:
-    why = explained()
     lines = ["| case | what | judged | answer | found | category | why |", "|---|---|---|---|---|---|---|"]
-    for a in missed(answers):
-        row = why.get((a.case, a.kind, a.asked), {})
-        told = f"{row.get('category', 'not looked into')} | {row.get('reason', '')}"
-        lines.append(f"| {a.case} | {a.kind} {a.asked} | {a.expected} | {a.got} | {a.reason} | {told} |")
+    lines += [f"| {' | '.join(_miss(a).values())} |" for a in missed(answers)]
     return "\n".join(lines)
 
 
@@ -227,6 +236,7 @@ def main() -> None:
         "cross_validated": stored.get("cross_validated"),
         "fingerprint": stored.get("fingerprint"),
         "reliability": reliability(answers),
+        "misses": [_miss(a) for a in missed(answers)],
         "published": trust_published.records(),
         "shape": trust_shape.records(list(trust_shape.tried())),
     }

@@ -37,7 +37,13 @@ def test_at_most_twenty_five_coefficients_are_fitted() -> None:
 
 
 def test_cross_validation_keeps_what_was_promised(stored: dict[str, Any]) -> None:
-    high = stored["cross_validated"]["high"]
-    assert high["outcomes"]["share"] >= 0.85
+    high, medium = stored["cross_validated"]["high"], stored["cross_validated"]["medium"]
+    assert high["outcomes"]["share"] >= 0.88  # the aim is 0.92: see docs/can-you-trust-it.md
     assert high["comparisons"]["share"] >= 0.95
+    assert high["peaceful_called_settled"]["share"] >= 0.95
+    assert high["direction"]["share"] >= 0.97
+    assert high["serious_recalled"]["share"] >= 0.90
+    assert high["none_called_serious"]["share"] <= 0.03
     assert high["brier"] <= 0.08
+    assert medium["mild_and_uneasy"]["share"] >= 0.60
+    assert medium["within_one_step"]["share"] >= 0.90
