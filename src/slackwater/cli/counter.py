@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -11,6 +12,7 @@ from slackwater.cli.show import AsJson, as_json, heading, paragraphs, points, ta
 from slackwater.cli.telling import tells_a_tank
 
 if TYPE_CHECKING:
+    from slackwater.plan.records import Assumption
     from slackwater.service.checking import CheckAnswer, Fare
     from slackwater.service.counter import Told
     from slackwater.service.explaining import Direction, PairAnswer
@@ -88,17 +90,40 @@ def _how_sure(fare: Fare) -> str:
 def _show_check(answer: CheckAnswer) -> None:
     paragraphs(answer.sentence, answer.next_step)
     heading("Worst off")
-    paragraphs(answer.worst.sentence, _how_sure(answer.worst))
+    paragraphs(_opening(answer.worst.sentence), _how_sure(answer.worst))
     if len(answer.animals) > 1:
-        others = [fare.sentence for fare in answer.animals if fare != answer.worst]
-        points([*others, *answer.already])
+        points([*_others(answer), *answer.already])
     heading("Assumed")
-    table(("", "", ""), [(row.what, row.taken, row.cost) for row in answer.assumptions])
+    _show_assumed(answer.assumptions)
     if answer.question:
         heading("The one question to ask")
         paragraphs(answer.question)
     heading("Keep in mind")
     points([answer.come_back_if, *answer.house_notes, *answer.cautions])
+
+
+def _others(answer: CheckAnswer) -> list[str]:
+    """Return how the others fare, the worst first; those at ease in one line, none told of twice."""
+    told = " ".join(answer.already)
+    rest = [f for f in answer.animals if f != answer.worst and f.sentence not in told]
+    troubled = sorted((f for f in rest if f.word != _AT_EASE), key=lambda fare: -fare.p)
+    calm = [fare.common_name for fare in rest if fare.word == _AT_EASE]
+    return [*(_opening(f.sentence) for f in troubled), f"At ease: {', '.join(calm)}." if calm else ""]
+
+
+_AT_EASE, _LENGTH = "at ease", "length of "
+
+
+def _show_assumed(rows: Sequence[Assumption]) -> None:
+    """Show what was assumed; lengths that would change nothing stand together."""
+    plain = [row for row in rows if row.what.startswith(_LENGTH) and not row.cost]
+    table(("", "", ""), [(row.what, row.taken, row.cost) for row in rows if row not in plain])
+    lengths = ", ".join(f"{row.what.removeprefix(_LENGTH)} {row.taken}" for row in plain)
+    paragraphs(f"Lengths: {lengths}." if plain else "")
+
+
+def _opening(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _show_pair(answer: PairAnswer) -> None:

@@ -35,8 +35,10 @@ def going_short(pool: Pool, wishes: frozenset[int]) -> Array:
     return hazard
 
 
-def hungry(pool: Pool, most: Array, wishes: frozenset[int], push: float = 1.0) -> list[Ceiling]:
-    """Return ceilings for the lines that go short in a company beyond their greatest hazard.
+def crowded(
+    pool: Pool, most: Array, wishes: frozenset[int], borne: Mapping[int, float], push: float = 1.0
+) -> list[Ceiling]:
+    """Return ceilings for the lines that bear too much in a company that the full model refuses.
 
     Parameters
     ----------
@@ -48,24 +50,6 @@ def hungry(pool: Pool, most: Array, wishes: frozenset[int], push: float = 1.0) -
         The company.
     push
         How many times the excess to take away: more than once brings a search on. [-]
-    """
-    now = going_short(pool, wishes)
-    here = np.arange(len(most)) < pool.residents
-    over = now - np.maximum(most, np.where(here, going_short(pool, frozenset()), 0.0))
-    return _ceilings(
-        pool, wishes, {n: (float(now[n]), push * float(o)) for n, o in enumerate(over) if o > 0.0}
-    )
-
-
-def crowded(
-    pool: Pool, most: Array, wishes: frozenset[int], borne: Mapping[int, float], push: float = 1.0
-) -> list[Ceiling]:
-    """Return ceilings for the lines that bear too much in a company that the full model refuses.
-
-    Parameters
-    ----------
-    pool, most, wishes, push
-        As for :func:`hungry`.
     borne
         Chance of harm by line, in the full model. [0 to 1]
     """
