@@ -82,3 +82,13 @@ def test_afterwards_as_json(run_json: Callable[..., Any], tank: Path) -> None:
 
 def test_a_day_that_is_none_is_refused(run: Run, tank: Path) -> None:
     run("afterwards", str(tank), "--died", "royal gramma", "--on", "yesterday", code=2)
+
+
+@pytest.mark.slow
+def test_a_way_is_taken_and_shown_beside_the_list_as_it_stood(run: Run, tank: Path, tmp_path: Path) -> None:
+    told = run("whatif", str(tank), "--take", "1", "-o", str(tmp_path / "way")).stdout
+    for title in ("What is changed", "Before and now", "Written"):
+        assert f"\n{title}\n" in told
+    assert (tmp_path / "way" / "beside.json").is_file()
+    refused = run("whatif", str(tank), "--take", "9", "-o", str(tmp_path / "no"), code=2).output
+    assert "the way to take" in " ".join(refused.split())

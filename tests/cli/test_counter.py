@@ -71,3 +71,13 @@ def test_explain_as_json(run_json: Json) -> None:
     assert told["back"]["attacker"] == "Gramma loreto"
     assert len(told["there"]["factors"]) == 9
     assert all(row["says_who"] for row in told["there"]["factors"])
+
+
+def test_those_at_ease_stand_in_one_line_and_nothing_is_told_twice(run: Run) -> None:
+    words = ["check", "royal gramma", "--length", "150cm"]
+    for animal in ("ocellaris", "lawnmower blenny", "green chromis", "yellow watchman goby"):
+        words += ["--with", animal]
+    told = " ".join(run(*words).stdout.split())
+    assert told.count("At ease:") == 1
+    assert told.count("lue-green chromis is") == 1
+    assert told.count("Lengths:") <= 1

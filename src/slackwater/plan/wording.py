@@ -39,7 +39,8 @@ def verdict_sentence(made: Draft) -> str:
         " with ".join(q.wishes[i].species.common_name for i in slot.items) for slot in made.slots
     )
     left = " and ".join(w.species.common_name for w in made.kept.left_out)
-    yes = f"Yes without {left}, in this order" if left else "Yes, in this order"
+    how = "all on one day" if _is_one_day(made) else "in this order"
+    yes = f"Yes without {left}, {how}" if left else f"Yes, {how}"
     start = f"{yes}: {order}" if order else f"{_as_it_is(left)} the company there now lives in peace"
     ease = made.verdict.ease(worst)
     if ease is Ease.AT_EASE:
@@ -47,6 +48,10 @@ def verdict_sentence(made: Draft) -> str:
     if made.verdict.mood is Mood.SETTLED:
         return f"{start}; {name} has the least comfort and is expected to cope."
     return f"{start}; watch {name}, which bears most."
+
+
+def _is_one_day(made: Draft) -> bool:
+    return len(made.slots) == 1 and len(made.slots[0].items) > 1
 
 
 def _as_it_is(left: str) -> str:
