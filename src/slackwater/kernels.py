@@ -72,9 +72,16 @@ _TEAM = _team()
 _CORES = numba.get_num_threads()
 
 
-def loop(signature: str | None = None, *, parallel: bool = False) -> Callable[[Loop], Loop]:
-    """Return the decorator that compiles a loop the one way this program does."""
+def loop(
+    signature: str | None = None, *, parallel: bool = False, inlined: bool = False
+) -> Callable[[Loop], Loop]:
+    """Return the decorator that compiles a loop the one way this program does.
+
+    `inlined` forces a helper into its callers, where the compiler would find it too large for that.
+    """
     options: dict[str, Any] = {"cache": True, "fastmath": True, "error_model": "numpy", "nogil": True}
+    if inlined:
+        options["forceinline"] = True
     compiled = cast("Callable[[Loop], Loop]", numba.njit(signature, parallel=parallel, **options))
     if not parallel:
         return compiled

@@ -76,7 +76,8 @@ def tank_description(plan: Plan) -> str:
     tank = plan.tank
     animals = "; ".join(f"{i} {a.common_name}" for i, a in numbered(plan))
     return (
-        f"Tank of {tank.length_cm:g} by {tank.width_cm:g} by {tank.height_cm:g} cm with {tank.rock_word}, "
+        f"Tank ({tank.shape}) of {tank.length_cm:.3g} by {tank.width_cm:.3g} by {tank.height_cm:.3g} cm "
+        f"with {tank.rock_word}, "
         f"seen from above and from the front. Animals at their homes: {animals}."
     )
 

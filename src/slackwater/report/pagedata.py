@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 from typing import Any
 
-from slackwater.plan.records import AnimalLine, Clash, Plan, Release
+from slackwater.plan.records import AnimalLine, Clash, Plan, Release, TankDrawing
 from slackwater.report.figures import numbered, tank_description, tank_scale
 from slackwater.report.frames import Paper
 from slackwater.report.pressure import pressure_description, pressure_summary
@@ -75,12 +75,17 @@ def _sections(plan: Plan, room: Paper) -> dict[str, Any]:
     }
 
 
+def _outline(tank: TankDrawing) -> str:
+    """Return the word for an outline that is no rectangle, and a comma."""
+    return "" if tank.shape in {"rectangular", "cube"} else f"{tank.shape}, "
+
+
 def _head(plan: Plan) -> dict[str, Any]:
     tank = plan.tank
     rock = f"{tank.rock_word}, {mass(tank.rock_kg)} of rock" if tank.rock_kg > 0 else tank.rock_word
     sand = f"sand {length(tank.sand_cm)} deep" if tank.sand_cm > 0 else "no sand"
     facts = [
-        f"{inner_size(tank.length_cm, tank.width_cm, tank.height_cm)} inside",
+        f"{_outline(tank)}{inner_size(tank.length_cm, tank.width_cm, tank.height_cm)} inside",
         f"{volume(tank.net_l)} net",
         rock,
         sand,

@@ -17,7 +17,7 @@ from slackwater.plan.question import QuarantineRoom, Question, Wanted
 from slackwater.plan.records import Assumption, Plan
 from slackwater.service.stock import Held, from_stock, read_stock, stock_notes
 from slackwater.service.tallies import with_tallies
-from slackwater.service.tank_of import rockworks_of, told_glass
+from slackwater.service.tank_of import rockworks_of, scan_notes, told_glass
 from slackwater.service.tankfile import Animals, Resident, TankFile, Wish, load
 from slackwater.service.tankfile_parts import GivenAt, Seen
 from slackwater.society.company import Keeping, Sex
@@ -161,7 +161,7 @@ def _notes(tank_file: TankFile) -> tuple[str, ...]:
     spent = sum((w.price.amount * w.count for w in tank_file.wishes if w.price), Decimal(0))
     if budget and spent > budget.amount:
         notes.append(f"The wishes come to {spent} {budget.currency}, the budget is {budget}.")
-    return tuple(notes)
+    return (*notes, *scan_notes(tank_file.rock.scan))
 
 
 def _keeping(tank_file: TankFile, assumed: list[Assumption]) -> Keeping:

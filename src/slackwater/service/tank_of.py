@@ -15,6 +15,7 @@ from slackwater.service.tankfile import TankFile
 from slackwater.service.tankfile_rock import RockPiece, Scan
 from slackwater.service.tankfile_tank import Tank
 from slackwater.service.tankfile_values import fault
+from slackwater.tank.reduction import Reduced
 from slackwater.tank.rock import Rockwork, arranged, preset
 from slackwater.tank.shapes import WIDTH_PER_LENGTH, Glass, Shape
 from slackwater.tank.stability import Fault, Standing, let_down, standings
@@ -154,10 +155,7 @@ def scanned_stone(scan: Scan, glass: Glass) -> Stone:
     InputError
         If the file cannot be used, or the extra `scan` is not installed.
     """
-    from slackwater.tank.scan import Setting, read_scan
-
-    setting = Setting(unit=scan.unit, length_cm=scan.length_cm, up=scan.up)
-    reduced = read_scan(Path(scan.file), setting)
+    reduced = _reduced(scan)
     return Stone(
         form=Form.BOULDER,
         x_cm=0.5 * glass.length_cm if scan.x_cm is None else scan.x_cm,
@@ -168,6 +166,27 @@ def scanned_stone(scan: Scan, glass: Glass) -> Stone:
         mass_kg=scan.mass_kg,
         parts=reduced.pieces,
     )
+
+
+def scan_notes(scan: Scan | None) -> tuple[str, ...]:
+    """Return what was made of a scan and how far that is from it; nothing without one."""
+    if scan is None:
+        return ()
+    made = _reduced(scan)
+    gaps = {0: "", 1: "; one gap in it was closed"}.get(made.gaps, f"; {made.gaps} gaps in it were closed")
+    bodies = "one body stands" if len(made.pieces) == 1 else f"{len(made.pieces)} bodies stand"
+    note = (
+        f"Scan {Path(scan.file).name}: {made.volume_l:.3g} L; {bodies} for it, with as much volume, "
+        f"{100.0 * made.mismatch:.0f} % of it in other places, and {100.0 * made.sight_error:.0f} % of the "
+        f"views round it judged otherwise{gaps}."
+    )
+    return (note,)
+
+
+def _reduced(scan: Scan) -> Reduced:
+    from slackwater.tank.scan import Setting, read_scan
+
+    return read_scan(Path(scan.file), Setting(unit=scan.unit, length_cm=scan.length_cm, up=scan.up))
 
 
 # --- faults ----------------------------------------------------------------------------------

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -145,35 +145,37 @@ class Outline:
         ndarray
             Middle, width, front and back of each strip, means over its width; convex only.
         """
-        ring = self.ring_cm
-        low, high = float(ring[:, 0].min()), float(ring[:, 0].max())
-        starts = edge_cm * np.arange(count)
-        stops = np.minimum(starts + edge_cm, high)
-        widths = np.maximum(stops - np.maximum(starts, low), 0.0)
-        middles = 0.5 * (starts + stops)
-        parts = (np.arange(_SAMPLES) + 0.5) / _SAMPLES
-        xs = starts[:, None] + (stops - starts)[:, None] * parts
-        front, back = self._crossed(xs.ravel())
-        fronts, backs = (y.reshape(count, _SAMPLES).mean(axis=1) for y in (front, back))
-        return np.column_stack([middles, widths, fronts, backs])
+        return _columns_cm(self, edge_cm, count).copy()
 
-    def _crossed(self, xs: Array) -> tuple[Array, Array]:
-        """Return the least and greatest y inside the outline at each x; equal where it is not met."""
-        front, back = np.full(len(xs), np.inf), np.full(len(xs), -np.inf)
-        ring = self.ring_cm
-        for (ax, ay), (bx, by) in zip(ring, np.roll(ring, -1, axis=0), strict=True):
-            if ax == bx:
-                continue
-            share = (xs - ax) / (bx - ax)
-            met = (share >= 0.0) & (share <= 1.0)
-            y = ay + share * (by - ay)
-            front, back = (
-                np.where(met, np.minimum(front, y), front),
-                np.where(met, np.maximum(back, y), back),
-            )
-        missed = front > back
-        front[missed] = back[missed] = 0.0
-        return front, back
+
+@lru_cache(maxsize=256)
+def _columns_cm(outline: Outline, edge_cm: float, count: int) -> Array:
+    ring = outline.ring_cm
+    low, high = float(ring[:, 0].min()), float(ring[:, 0].max())
+    starts = edge_cm * np.arange(count)
+    stops = np.minimum(starts + edge_cm, high)
+    widths = np.maximum(stops - np.maximum(starts, low), 0.0)
+    parts = (np.arange(_SAMPLES) + 0.5) / _SAMPLES
+    xs = starts[:, None] + (stops - starts)[:, None] * parts
+    front, back = _crossed(ring, xs.ravel())
+    fronts, backs = (y.reshape(count, _SAMPLES).mean(axis=1) for y in (front, back))
+    return np.column_stack([0.5 * (starts + stops), widths, fronts, backs])
+
+
+def _crossed(ring: Array, xs: Array) -> tuple[Array, Array]:
+    """Return the least and greatest y inside a ring at each x; equal where it is not met."""
+    front, back = np.full(len(xs), np.inf), np.full(len(xs), -np.inf)
+    for (ax, ay), (bx, by) in zip(ring, np.roll(ring, -1, axis=0), strict=True):
+        if ax == bx:
+            continue
+        share = (xs - ax) / (bx - ax)
+        met = (share >= 0.0) & (share <= 1.0)
+        y = ay + share * (by - ay)
+        front = np.where(met, np.minimum(front, y), front)
+        back = np.where(met, np.maximum(back, y), back)
+    missed = front > back
+    front[missed] = back[missed] = 0.0
+    return front, back
 
 
 def _side_cm(chord_cm: float, bow_cm: float) -> float:

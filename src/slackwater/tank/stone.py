@@ -217,15 +217,16 @@ def _half(stone: Stone) -> Point:
 
 
 def _placed(piece: Piece, stone: Stone) -> Piece:
-    """Turn and tilt a body about the middle of the stone's base, and put it there.
+    """Turn and tilt a body about the middle of the stone, and put it there.
 
     Bodies that are themselves turned or tilted belong to forms that lie level.
     """
     anchor = Piece(PieceKind.SLAB, (0.0, 0.0, 0.0), (1.0, 1.0, 1.0), stone.yaw_rad, stone.tilt_rad)
-    x, y, z = anchor.at(piece.centre_cm)
+    middle = 0.5 * stone.size_cm[2]
+    x, y, z = anchor.at((*piece.centre_cm[:2], piece.centre_cm[2] - middle))
     return replace(
         piece,
-        centre_cm=(stone.x_cm + x, stone.y_cm + y, stone.base_cm + z),
+        centre_cm=(stone.x_cm + x, stone.y_cm + y, stone.base_cm + middle + z),
         yaw_rad=piece.yaw_rad + stone.yaw_rad,
         tilt_rad=piece.tilt_rad + stone.tilt_rad,
     )
