@@ -28,7 +28,9 @@ def _in_frame(piece: Piece, points_cm: Array) -> Array:
     """Return points in the piece's unit frame, axis first."""
     cosine, sine = np.cos(piece.yaw_rad), np.sin(piece.yaw_rad)
     turn = np.array([[cosine, sine, 0.0], [-sine, cosine, 0.0], [0.0, 0.0, 1.0]])
-    local = turn @ (points_cm.astype(np.float64) - np.array(piece.centre_cm)).T
+    level, rise = np.cos(piece.tilt_rad), np.sin(piece.tilt_rad)
+    raise_end = np.array([[level, 0.0, rise], [0.0, 1.0, 0.0], [-rise, 0.0, level]])
+    local = raise_end @ turn @ (points_cm.astype(np.float64) - np.array(piece.centre_cm)).T
     return np.asarray(local / np.array(piece.half_cm)[:, None])
 
 

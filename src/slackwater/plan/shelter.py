@@ -229,8 +229,8 @@ def _cautions(card: ShelterCard, question: Question) -> Iterator[str]:
         row = max(heavy, key=lambda stone: stone.mass_kg)
         yield (
             f"The {row.what} no. {row.number} weighs about {row.mass_kg:.0f} kg; so far over the rim one "
-            f"person should lift {row.one_lifts_kg:.0f} kg: lift it with {row.people}, or with the "
-            "tank empty."
+            f"person should lift {row.one_lifts_kg:.0f} kg: take {row.people}, or empty the "
+            "tank first."
         )
     if card.weight.rock_kg > 0.0:
         yield "Set rock on the base, on a mat or grid, before the sand; none on sand, none against a pane."
