@@ -9,6 +9,8 @@ from tests.browser.watching import OpenPage, Seen, Server, photograph, until
 
 ANSWER = "!!document.querySelector('#answer .verdict strong') && !document.querySelector('#answer.stale')"
 
+WEIGHED = "!!document.querySelector('#answer .tap') && !document.querySelector('#answer.stale')"
+
 
 def test_the_whole_counter_by_keyboard(open_page: OpenPage) -> None:
     page = open_page("/")
@@ -47,10 +49,11 @@ def test_an_answer_comes_as_it_is_typed(open_page: OpenPage) -> None:
 
 def test_one_tap_puts_an_assumption_right(open_page: OpenPage) -> None:
     page = open_page("/?wanted=royal+gramma&living=2+ocellaris+6+cm")
+    until(page, WEIGHED)
     page.evaluate("document.querySelectorAll('#answer details').forEach(one => { one.open = true })")
     page.get_by_role("group", name="length: ").get_by_role("button", name="180 cm").click()
     until(page, "document.getElementById('tank').value", "180 cm")
-    until(page, ANSWER)
+    until(page, WEIGHED)
     page.evaluate("document.querySelectorAll('#answer details').forEach(one => { one.open = true })")
     page.get_by_role("group", name="rock: ").get_by_role("button", name="dense").click()
     until(page, ANSWER)

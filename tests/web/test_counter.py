@@ -47,6 +47,16 @@ def test_a_page_does_not_wait_for_its_answer(client: TestClient, monkeypatch: py
     assert "Worst off" in client.get("/counter", params=ASKED | {"feeds": "5"}).text
 
 
+def test_what_was_assumed_is_weighed_after_the_answer(client: TestClient) -> None:
+    quick = client.get("/counter", params=ASKED).text
+    assert "data-unweighed" in quick
+    assert "Another answer would" not in quick
+    granted = client.get("/counter/granted", params=ASKED).text
+    assert "Another answer would" in granted
+    assert 'data-field="rock"' in granted
+    assert "data-unweighed" not in granted
+
+
 def test_a_name_of_many_is_asked_back(client: TestClient) -> None:
     text = client.get("/counter", params={"wanted": "2 chromis 4cm", "tank": "120 cm"}).text
     assert "Chromis viridis" in text

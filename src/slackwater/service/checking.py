@@ -61,7 +61,7 @@ class _Case:
         return self.burden < self.rules["ease.jostled"]
 
 
-def check(newcomer: str, told: Told, rules: Rules | None = None) -> CheckAnswer:
+def check(newcomer: str, told: Told, rules: Rules | None = None, *, weighs: bool = True) -> CheckAnswer:
     """Return whether, when and on what condition a newcomer can go into a tank.
 
     Parameters
@@ -72,6 +72,9 @@ def check(newcomer: str, told: Told, rules: Rules | None = None) -> CheckAnswer:
         The three facts: the tank, who lives there, and since when.
     rules
         The coefficients; those of the package if left out.
+    weighs
+        Whether to work out what each assumption may cost, about half of the work; without, the
+        assumptions are only named.
 
     Raises
     ------
@@ -94,7 +97,7 @@ def check(newcomer: str, told: Told, rules: Rules | None = None) -> CheckAnswer:
     bench = _Bench(rules, _before(scene, rules), _before(scene.sketched(), rules))
     plain = bench.judged(scene)
     tried, made = _ladder(plain, bench)
-    return _answer(newcomer, told, _Checked(bench, plain, made, tried, doubts))
+    return _answer(newcomer, told, _Checked(bench, plain, made, tried, doubts, weighs))
 
 
 @dataclass(frozen=True)
@@ -123,6 +126,7 @@ class _Checked:
     made: tuple[_Case, Change] | None
     tried: tuple[Change, ...]
     doubts: tuple[Doubt, ...]
+    weighs: bool
 
 
 def _before(scene: Scene, rules: Rules) -> dict[str, float]:
@@ -229,7 +233,7 @@ def _answer(said: str, told: Told, found: _Checked) -> CheckAnswer:
         outgrown=outgrown.sentence,
         is_short_at_once=outgrown.at_once,
     )
-    assumptions, question = _cost_of_doubts(found)
+    assumptions, question = _cost_of_doubts(found) if found.weighs else (_named(found.doubts), "")
     return CheckAnswer(
         said=said,
         scientific_name=new.species.name,
@@ -331,6 +335,11 @@ def _longer_tank(plain: _Case, bench: _Bench) -> str:
         if bench.sketched(longer).is_bearable:
             return f"in a tank of {length_cm:.0f} cm"
     return ""
+
+
+def _named(doubts: Sequence[Doubt]) -> tuple[Assumption, ...]:
+    """Return what was assumed, its cost not worked out."""
+    return tuple(Assumption(doubt.what, doubt.taken, "") for doubt in doubts)
 
 
 def _cost_of_doubts(found: _Checked) -> tuple[tuple[Assumption, ...], str]:

@@ -110,13 +110,15 @@ class Reply:
     missing: str = ""
 
 
-def reply(spoken: Spoken) -> Reply:
+def reply(spoken: Spoken, *, weighs: bool = True) -> Reply:
     """Return what can be said to facts as they are being typed.
 
     Parameters
     ----------
     spoken
         The facts so far.
+    weighs
+        Whether to work out what each assumption may cost, which takes as long again.
     """
     heard = tuple(_heard(line, n) for n, line in enumerate(spoken.lines[:MOST_LINES]))
     if spoken.wanted.strip():
@@ -126,7 +128,7 @@ def reply(spoken: Spoken) -> Reply:
     missing = _missing(spoken, heard)
     if faults or missing:
         return Reply(heard, tuple(faults), missing=missing)
-    return _answered(spoken, told, heard)
+    return _answered(spoken, told, heard, weighs=weighs)
 
 
 def told_of(spoken: Spoken) -> Told:
@@ -143,9 +145,9 @@ def told_of(spoken: Spoken) -> Told:
     return told
 
 
-def _answered(spoken: Spoken, told: Told, heard: tuple[Heard, ...]) -> Reply:
+def _answered(spoken: Spoken, told: Told, heard: tuple[Heard, ...], *, weighs: bool) -> Reply:
     try:
-        answer = check(spoken.wanted, told)
+        answer = check(spoken.wanted, told, weighs=weighs)
     except InputError as fault:
         return Reply(heard, (fault,))
     except InputErrors as found:

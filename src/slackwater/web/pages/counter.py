@@ -28,8 +28,9 @@ _FACTS = ("tank", "wanted", "rock", "feeds", "since", "cover")
 async def counter(request: Request) -> Response:
     """Show the counter, with the answer to whatever the address tells, or its place if that takes long."""
     spoken = spoken_in(request)
-    asked = asyncio.ensure_future(_asked(request, spoken))
-    patience_s = None if "wait" in request.query_params else PATIENCE_S
+    waits = "wait" in request.query_params
+    asked = asyncio.ensure_future(_asked(request, spoken, weighs=waits))
+    patience_s = None if waits else PATIENCE_S
     done, _ = await asyncio.wait({asked}, timeout=patience_s)
     told = dict(asked.result() if done else _PENDING)
     told |= {"spoken": spoken, "rocks": [word.value for word in RockWord]}
@@ -38,9 +39,16 @@ async def counter(request: Request) -> Response:
 
 @router.get("/counter")
 async def answer(request: Request) -> Response:
-    """Return the answer alone, for the page that is open."""
-    told = await _asked(request, spoken_in(request))
+    """Return the answer alone, for the page that is open; what was assumed is weighed afterwards."""
+    told = await _asked(request, spoken_in(request), weighs=False)
     return shell_of(request).views.part("parts/answer.html", told)
+
+
+@router.get("/counter/granted")
+async def granted(request: Request) -> Response:
+    """Return what was taken for granted, with what each may cost."""
+    told = await _asked(request, spoken_in(request), weighs=True)
+    return shell_of(request).views.part("parts/granted.html", told)
 
 
 @router.get("/counter/tank.yaml")
@@ -52,9 +60,10 @@ async def tank_file(request: Request) -> Response:
     return Response(text, media_type="application/yaml", headers=headers)
 
 
-async def _asked(request: Request, spoken: Spoken) -> dict[str, object]:
+async def _asked(request: Request, spoken: Spoken, *, weighs: bool) -> dict[str, object]:
     today = dt.datetime.now().astimezone().date()
-    return await shell_of(request).desk.once((spoken, today), _told, spoken, today)
+    key = (spoken, today, weighs)
+    return await shell_of(request).desk.once(key, _told, spoken, today, weighs=weighs)
 
 
 def spoken_in(request: Request) -> Spoken:
@@ -63,9 +72,9 @@ def spoken_in(request: Request) -> Spoken:
     return Spoken(living=tuple(request.query_params.getlist("living")), **told)
 
 
-def _told(spoken: Spoken, today: dt.date) -> dict[str, object]:
+def _told(spoken: Spoken, today: dt.date, *, weighs: bool) -> dict[str, object]:
     """Return the reply to what was told, and what its page shows besides."""
-    said = reply(spoken)
+    said = reply(spoken, weighs=weighs)
     animals = said.answer.animals if said.answer else ()
     return {
         "reply": said,
@@ -74,6 +83,7 @@ def _told(spoken: Spoken, today: dt.date) -> dict[str, object]:
         "tank_file": tank_file_of(spoken, today) if said.answer else "",
         "query": _query(spoken),
         "pending": False,
+        "weighed": weighs,
     }
 
 
@@ -89,4 +99,12 @@ def _lead(answer: CheckAnswer) -> Markup:
     return Markup("<strong>{}</strong>{}").format(first, escape(answer.sentence.removeprefix(first)))
 
 
-_PENDING = {"reply": Reply((), ()), "lead": _lead, "fish": {}, "tank_file": "", "query": "", "pending": True}
+_PENDING = {
+    "reply": Reply((), ()),
+    "lead": _lead,
+    "fish": {},
+    "tank_file": "",
+    "query": "",
+    "pending": True,
+    "weighed": False,
+}

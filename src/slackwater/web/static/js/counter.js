@@ -6,6 +6,7 @@ const form = document.getElementById('counter');
 const answer = document.getElementById('answer');
 const spoken = document.getElementById('spoken');
 const lines = new Lines(document.getElementById('living'), 'Who lives there', () => changed());
+const weighed = new Latest((told, signal) => part(`/counter/granted?${told}`, signal), weigh, { pauseMs: 0 });
 const asked = new Latest((query, signal) => part(`/counter?${query}`, signal), show, { pauseMs: 100 });
 
 /** What was told, as an address: empty facts are left out. */
@@ -27,6 +28,13 @@ function show(html) {
   hear();
   const said = answer.querySelector('[data-say]')?.textContent.trim().replace(/\s+/g, ' ') ?? '';
   if (spoken.textContent !== said) spoken.textContent = said;
+  if (answer.querySelector('[data-unweighed]')) weighed.now(query());
+}
+
+/** Show what each assumption may cost, unless other facts were told meanwhile. */
+function weigh(html, told) {
+  const place = document.getElementById('granted');
+  if (place && told === query()) place.innerHTML = html;
 }
 
 /** Put what was understood beside each entry; the n-th entry told is not always the n-th line. */
@@ -64,5 +72,6 @@ form.elements.wanted.addEventListener('keydown', (event) => {
 });
 form.addEventListener('submit', (event) => { event.preventDefault(); asked.now(query()); });
 if (answer.querySelector('[data-pending]')) asked.now(query());
+if (answer.querySelector('[data-unweighed]')) weighed.now(query());
 hear();
 document.documentElement.dataset.ready = 'counter';
