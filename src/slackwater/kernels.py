@@ -10,6 +10,7 @@ number of threads.
 import os
 import tempfile
 import threading
+import zlib
 from collections.abc import Callable
 from contextlib import AbstractContextManager, nullcontext
 from functools import wraps
@@ -22,10 +23,15 @@ from numpy.typing import NDArray
 
 
 def _cache_folder() -> Path:
-    """Return a folder this user may write compiled code into."""
+    """Return a folder this user may write compiled code into, another one for other loops.
+
+    numba keeps compiled code by the file of the caller alone: in one folder a changed helper of
+    another file would leave stale code behind.
+    """
     base = os.environ.get("XDG_CACHE_HOME", "~/.cache")
+    loops = b"".join(path.read_bytes() for path in sorted(Path(__file__).parent.glob("kernels*.py")))
     try:
-        folder = Path(base).expanduser() / "slackwater" / "compiled"
+        folder = Path(base).expanduser() / "slackwater" / "compiled" / f"{zlib.crc32(loops):08x}"
         folder.mkdir(parents=True, exist_ok=True)
     except (OSError, RuntimeError):
         return Path(tempfile.gettempdir()) / f"slackwater-compiled-{os.getuid()}"
@@ -97,6 +103,11 @@ def loop(
         return cast("Loop", one_team)
 
     return shared
+
+
+def threads() -> int:
+    """Return how many cores parallel loops called from this thread use."""
+    return int(numba.get_num_threads())
 
 
 def use_threads(count: int) -> None:

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from typer.testing import Result
 
-from slackwater import kernels, kernels_tank, kernels_walk
+from slackwater import kernels, kernels_draws, kernels_rock, kernels_tank, kernels_walk
 from slackwater.cli import show
 
 Run = Callable[..., Result]
@@ -19,7 +19,7 @@ def test_schema(run_json: Json, words: tuple[str, ...]) -> None:
 
 
 def test_warm(run: Run, run_json: Json, monkeypatch: pytest.MonkeyPatch) -> None:
-    for loops in (kernels, kernels_tank, kernels_walk):
+    for loops in (kernels, kernels_draws, kernels_rock, kernels_tank, kernels_walk):
         monkeypatch.setattr(loops, "warm", lambda: None)
     assert run("warm").stdout.startswith("Ready after")
     assert run_json("warm", "--json")["seconds"] >= 0.0

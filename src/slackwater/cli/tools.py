@@ -40,12 +40,13 @@ def warm(*, json: AsJson = False) -> None:
     from slackwater import (
         kernels,
         kernels_draws,
+        kernels_rock,
         kernels_tank,
         kernels_walk,
         kernels_water,  # noqa: F401 - it compiles when imported
     )
 
-    for loops in (kernels, kernels_draws, kernels_tank, kernels_walk):
+    for loops in (kernels, kernels_draws, kernels_tank, kernels_walk, kernels_rock):
         loops.warm()
     seconds = time.perf_counter() - begun
     if json:

@@ -34,6 +34,7 @@ class Sites:
     free_l: Array
     rock_distance_cm: Array
     height: Array
+    edge_cm: float
 
 
 def liking(
@@ -85,6 +86,7 @@ def sites_of(cells: Cells) -> Sites:
         coarse.free_l.astype(float),
         coarse.rock_distance_cm.astype(float),
         heights(coarse),
+        edge,
     )
 
 
