@@ -1,4 +1,4 @@
-"""What is drawn: the tank as judged and the pressure on its worst-off animal."""
+"""What is drawn: the tank as judged, and the pressure on one animal or on the company."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from slackwater.plan.question import Question
-from slackwater.plan.records import HoleDrawing, PieceDrawing, PressureMap, TankDrawing
+from slackwater.plan.records import BodyDrawing, HoleDrawing, PieceDrawing, PressureMap, TankDrawing
 from slackwater.society.field import Field
 from slackwater.society.judge import Judgement
 from slackwater.tank.pieces import Piece
@@ -25,7 +25,12 @@ FAINT_PER_H = 0.01
 
 def tank_drawing(question: Question) -> TankDrawing:
     """Return the tank to be drawn: the first of the possible layouts."""
-    glass, rock = question.glass, question.rockworks[0]
+    return drawing_of(question, question.rockworks[0])
+
+
+def drawing_of(question: Question, rock: Rockwork) -> TankDrawing:
+    """Return the tank to be drawn with some rock in it."""
+    glass = question.glass
     net = glass.volume_l - rock.displaced_l(glass) - sand_l(glass, rock)
     box = glass.overflow
     return TankDrawing(
@@ -43,6 +48,7 @@ def tank_drawing(question: Question) -> TankDrawing:
         outline_cm=_outline(glass),
         edges_cm=_edges(glass),
         overflow_cm=(box.x_cm, box.y_cm, box.length_cm, box.width_cm) if box else None,
+        sheet_cm=question.divider_cm,
     )
 
 
@@ -108,6 +114,23 @@ def homes_in(field: Field) -> dict[str, tuple[tuple[float, float, float], ...]]:
     return out
 
 
+def bodies_at_home(verdict: Judgement, key: str = "") -> tuple[BodyDrawing, ...]:
+    """Return the animals of one line, or of the whole company, to be drawn at their likely homes."""
+    found = homes(verdict)
+    parties = {p.key: p for p in verdict.situation.parties if key in {"", p.key}}
+    return tuple(
+        BodyDrawing(
+            common_name=party.species.common_name,
+            form=party.species.word("form"),
+            length_cm=party.length_cm,
+            body_depth_ratio=party.species.number("body_depth_ratio"),
+            home_cm=home,
+        )
+        for name, party in parties.items()
+        for home in found.get(name, ())
+    )
+
+
 _APART_CM = 18.0
 
 
@@ -130,22 +153,41 @@ def pressure_map(verdict: Judgement, key: str) -> PressureMap | None:
     if not parties or not verdict.spans:
         return None
     j = parties[0]
-    field, stage = verdict.fields[0], verdict.spans[-1].stages[0]
-    pressure = stage.pressure[:, j]
+    stage = verdict.spans[-1].stages[0]
+    quiet = float(verdict.fields[0].usable[:, j] @ (stage.pressure[:, j] < verdict.rules["quiet_per_h"]))
+    name = verdict.situation.parties[j].species.common_name
+    return _map(verdict, stage.pressure[:, j], name, quiet)
+
+
+def company_map(verdict: Judgement) -> PressureMap | None:
+    """Return the most that anyone of the company would draw by place, in the first layout.
+
+    Its quiet water is that of whoever has least.
+
+    Returns
+    -------
+    PressureMap or None
+        None where nobody presses anybody.
+    """
+    if not verdict.spans:
+        return None
+    pressure = verdict.spans[-1].stages[0].pressure
+    calm = (verdict.fields[0].usable * (pressure < verdict.rules["quiet_per_h"])).sum(axis=0)
+    return _map(verdict, pressure.max(axis=1), "any of the company", float(calm.min()))
+
+
+def _map(verdict: Judgement, pressure: Array, whose: str, quiet: float) -> PressureMap | None:
     if float(pressure.max()) < FAINT_PER_H:
         return None
-    cells = field.ground.cells
-    nx, ny, nz = (int(v) for v in cells.shape)
-    volume = np.full((nx, ny, nz), np.nan)
+    cells = verdict.fields[0].ground.cells
+    volume = np.full(tuple(int(v) for v in cells.shape), np.nan)
     ix, iy, iz = cells.index.T
     volume[ix, iy, iz] = pressure
-    quiet = float(field.usable[:, j] @ (pressure < verdict.rules["quiet_per_h"]))
-    name = verdict.situation.parties[j].species.common_name
     return PressureMap(
         cell_cm=float(cells.edge_cm),
         top=_rows(_mean(volume, 2).T),
         front=_rows(_mean(volume, 1).T),
-        whose=name,
+        whose=whose,
         quiet_share=quiet,
     )
 

@@ -313,11 +313,23 @@ class HoleDrawing:
 
 
 @dataclass(frozen=True)
+class BodyDrawing:
+    """One animal to scale at its home: outline word, length [cm], depth over standard length [-]."""
+
+    common_name: str
+    form: str
+    length_cm: float
+    body_depth_ratio: float
+    home_cm: tuple[float, float, float]
+
+
+@dataclass(frozen=True)
 class TankDrawing:
     """The tank as judged: inner sizes, water, rock. x runs left to right, y front to back, z up.
 
     `outline_cm` is the inner edge from above where that is no rectangle, `edges_cm` where upright
-    edges show from the front, `overflow_cm` the middle and size of an overflow box.
+    edges show from the front, `overflow_cm` the middle and size of an overflow box;
+    `sheet_cm` is how far a divider stands from the left pane. [cm]
     """
 
     shape: str
@@ -334,11 +346,14 @@ class TankDrawing:
     outline_cm: tuple[tuple[float, float], ...] = ()
     edges_cm: tuple[float, ...] = ()
     overflow_cm: tuple[float, float, float, float] | None = None
+    sheet_cm: float | None = None
 
 
 @dataclass(frozen=True)
 class PressureMap:
-    """Attacks per hour on the worst-off animal by place, from above and from the front.
+    """Attacks per hour on one animal, or the most on any of the company, by place.
+
+    Seen from above and from the front.
 
     `top[iy][ix]` (row 0 = front glass) and `front[iz][ix]` (row 0 = floor) are the mean over the
     hidden axis. [1/h]; `nan` where there is no water.

@@ -22,6 +22,7 @@ from slackwater.report.frames import (
     is_roomy,
     letters,
     rulers,
+    sheet_line,
 )
 from slackwater.report.labels import Box, label_places
 from slackwater.report.outlines import Body, Ink, extent_cm, extent_from_above_cm, side_view, view_from_above
@@ -94,11 +95,16 @@ def body_of(animal: AnimalLine, length_cm: float | None = None) -> Body:
 
 def animal_mark(frame: Frame, view: View, animal: AnimalLine, home_cm: tuple[float, float, float]) -> Node:
     """Return one animal at one of its homes, its head towards the middle of the tank."""
+    return body_mark(frame, view, body_of(animal), home_cm)
+
+
+def body_mark(frame: Frame, view: View, body: Body, home_cm: tuple[float, float, float]) -> Node:
+    """Return one body at a home, its head towards the middle of the tank."""
     ink = Ink(stroke_cm=frame.mm(0.17))
     draw = view_from_above if view.axis == "above" else side_view
-    x, y = _body_box(animal, view, home_cm).centre
+    x, y = _box_of(body, view, home_cm).centre
     turn = " scale(-1 1)" if home_cm[0] < frame.tank.length_cm / 2 else ""
-    return group((draw(body_of(animal), ink),), transform=f"translate({number(x)} {number(y)}){turn}")
+    return group((draw(body, ink),), transform=f"translate({number(x)} {number(y)}){turn}")
 
 
 def _framed_with_legend(plan: Plan, paper: Paper) -> tuple[Frame, list[str]]:
@@ -127,6 +133,7 @@ def _tank_view(plan: Plan, frame: Frame, view: View) -> Node:
             caption(frame, view),
             inside,
             glass_line(frame, view),
+            *sheet_line(frame, view),
             *_lid(plan, frame, view),
             rulers(frame, view),
             *_stations(plan, frame, view),
@@ -210,8 +217,12 @@ def _labels_of(which: int, animal: AnimalLine, frame: Frame, view: View) -> list
 
 
 def _body_box(animal: AnimalLine, view: View, home_cm: tuple[float, float, float]) -> Box:
-    """Return where the body is drawn: at its home, or as near as its length leaves it inside the glass."""
-    body = body_of(animal)
+    """Return where an animal is drawn."""
+    return _box_of(body_of(animal), view, home_cm)
+
+
+def _box_of(body: Body, view: View, home_cm: tuple[float, float, float]) -> Box:
+    """Return where a body is drawn: at its home, or as near as its length leaves it inside the glass."""
     size = extent_from_above_cm(body) if view.axis == "above" else extent_cm(body)
     return Box(view.at(home_cm), (size[0] / 2, size[1] / 2)).moved_into(_inside(view))
 

@@ -241,6 +241,27 @@ def _upright(frame: Frame, view: View, x_cm: float) -> Node:
     return node("line", x1=x, y1=view.top_cm, x2=x, y2=view.bottom_cm, stroke=SOFT_INK, stroke_width=thin)
 
 
+def sheet_line(frame: Frame, view: View) -> list[Node]:
+    """Return a divider as a dashed line across the view, with its name; nothing without one."""
+    at_cm = frame.tank.sheet_cm
+    if at_cm is None:
+        return []
+    x = view.left_cm + at_cm
+    dashes = f"{number(frame.mm(1.6))} {number(frame.mm(0.8))}"
+    line = node(
+        "line",
+        x1=x,
+        y1=view.top_cm,
+        x2=x,
+        y2=view.bottom_cm,
+        stroke=INK,
+        stroke_width=frame.mm(0.5),
+        stroke_dasharray=dashes,
+    )
+    words_at = (x + frame.mm(1.0), view.top_cm + frame.mm(3.0))
+    return [line, letters(frame, "divider", words_at, font_size=frame.mm(2.2))]
+
+
 def clipped(frame: Frame, view: View, key: str, parts: list[Node]) -> Node:
     """Return parts cut off at the glass."""
     name = f"{key}-{view.axis}"

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from slackwater.plan.records import Plan, PressureMap
+from slackwater.plan.records import BodyDrawing, Plan, PressureMap, TankDrawing
 from slackwater.report.colour import even_hue
 from slackwater.report.contours import fine_field, regions_above, round_levels
-from slackwater.report.figures import animal_mark
+from slackwater.report.figures import body_mark
 from slackwater.report.frames import (
     INK,
     ROCK,
@@ -26,7 +27,9 @@ from slackwater.report.frames import (
     holds_water,
     letters,
     rulers,
+    sheet_line,
 )
+from slackwater.report.outlines import Body
 from slackwater.report.rockwork import rock_lines
 from slackwater.report.svg import Node, Point, group, node, polygon_path
 from slackwater.report.words import share
@@ -50,14 +53,54 @@ def pressure_svg(plan: Plan, paper: Paper | None = None) -> str:
     """
     if plan.pressure is None:
         return ""
-    frame = framed(plan.tank, paper or Paper())
-    levels = _levels(plan.pressure)
-    rows = (plan.pressure.top, plan.pressure.front)
+    worst = [a for a in plan.animals if a.key == plan.worst_key]
+    bodies = tuple(
+        BodyDrawing(a.common_name, a.form, a.length_cm, a.body_depth_ratio, home)
+        for a in worst
+        for home in a.homes_cm
+    )
+    return map_svg(Mapped(plan.tank, plan.pressure, bodies), paper)
+
+
+@dataclass(frozen=True)
+class Mapped:
+    """A pressure map to be drawn: the tank, the pressure, the animals at home in it, and its levels.
+
+    `levels` are attacks per hour, so that two maps can be compared; None to take what fits. `title`
+    is left out to say whose pressure it is.
+    """
+
+    tank: TankDrawing
+    pressure: PressureMap
+    bodies: tuple[BodyDrawing, ...] = ()
+    levels: tuple[float, ...] | None = None
+    title: str = ""
+
+
+def map_svg(mapped: Mapped, paper: Paper | None = None) -> str:
+    """Return a pressure map from above and from the front, to scale, in one even hue.
+
+    Parameters
+    ----------
+    mapped
+        What is drawn.
+    paper
+        The room to fill.
+    """
+    frame = framed(mapped.tank, paper or Paper())
+    levels = levels_of(mapped.pressure) if mapped.levels is None else mapped.levels
+    rows = (mapped.pressure.top, mapped.pressure.front)
     views = [
-        _map_view(plan, frame, view, cells, levels) for view, cells in zip(frame.views, rows, strict=True)
+        _map_view(mapped, frame, view, cells, levels) for view, cells in zip(frame.views, rows, strict=True)
     ]
-    title = f"Pressure on {plan.pressure.whose}, attacks per hour"
-    return drawing(frame, title, pressure_description(plan.pressure), *views, _legend(frame, levels))
+    title = mapped.title or f"Pressure on {mapped.pressure.whose}, attacks per hour"
+    return drawing(
+        frame,
+        title,
+        pressure_description(mapped.pressure),
+        *views,
+        _legend(frame, levels, mapped.pressure.whose),
+    )
 
 
 def pressure_description(pressure: PressureMap) -> str:
@@ -74,7 +117,8 @@ def pressure_summary(pressure: PressureMap) -> str:
     return f"{highest}Quiet water: {share(pressure.quiet_share)} of the water it uses."
 
 
-def _levels(pressure: PressureMap) -> tuple[float, ...]:
+def levels_of(pressure: PressureMap) -> tuple[float, ...]:
+    """Return up to five round levels for a map. [1/h]"""
     known = _known(pressure)
     return round_levels(float(known.max()), float(known.min())) if known.size else ()
 
@@ -86,18 +130,20 @@ def _known(pressure: PressureMap) -> NDArray[np.float64]:
 
 
 def _map_view(
-    plan: Plan, frame: Frame, view: View, cells: tuple[tuple[float, ...], ...], levels: tuple[float, ...]
+    mapped: Mapped, frame: Frame, view: View, cells: tuple[tuple[float, ...], ...], levels: tuple[float, ...]
 ) -> Node:
-    cell_cm = plan.pressure.cell_cm if plan.pressure else 1.0
+    cell_cm = mapped.pressure.cell_cm
     loops = [_regions(view, cells, cell_cm, level) for level in levels]
     bands = [_band(frame, loop, (i + 1) / len(levels)) for i, loop in enumerate(loops)]
-    stones = rock_lines(view, plan.tank.pieces, stroke="#6d6c69", stroke_width=frame.mm(0.18))
+    stones = rock_lines(view, mapped.tank.pieces, stroke="#6d6c69", stroke_width=frame.mm(0.18))
     water = glass(frame, view, fill=even_hue(0.0))
     dry = tuple(tuple(float(math.isnan(value)) for value in row) for row in cells)
     no_water = node("path", d=_outline(_regions(view, dry, cell_cm, 0.5)), fill=ROCK, fill_rule="evenodd")
     inside = clipped(frame, view, "map", [water, *bands, no_water, *stones])
-    worst = [a for a in plan.animals if a.key == plan.worst_key]
-    homes = [animal_mark(frame, view, a, home) for a in worst for home in a.homes_cm]
+    homes = [
+        body_mark(frame, view, Body(b.form, b.length_cm, b.body_depth_ratio), b.home_cm)
+        for b in mapped.bodies
+    ]
     wet = [
         [
             p
@@ -109,7 +155,15 @@ def _map_view(
     ]
     numbers = _contour_numbers(frame, view, wet, levels)
     return group(
-        (caption(frame, view), inside, glass_line(frame, view), rulers(frame, view), *homes, *numbers)
+        (
+            caption(frame, view),
+            inside,
+            glass_line(frame, view),
+            *sheet_line(frame, view),
+            rulers(frame, view),
+            *homes,
+            *numbers,
+        )
     )
 
 
@@ -182,7 +236,7 @@ def _contour_number(frame: Frame, level: float, place: Point) -> Node:
     )
 
 
-def _legend(frame: Frame, levels: tuple[float, ...]) -> Node:
+def _legend(frame: Frame, levels: tuple[float, ...], whose: str) -> Node:
     """Return the bands in a row with the number at each step between them."""
     top, high, wide = frame.foot_cm + frame.mm(0.6), frame.mm(2.4), frame.mm(6.5)
     left = frame.above.left_cm
@@ -212,5 +266,5 @@ def _legend(frame: Frame, levels: tuple[float, ...]) -> Node:
         for i, level in enumerate(levels)
     ]
     words_at = (left + len(depths) * wide + frame.mm(2.0), top + frame.mm(2.1))
-    words = letters(frame, "attacks per hour", words_at, font_size=frame.mm(2.3))
+    words = letters(frame, f"attacks per hour on {whose}", words_at, font_size=frame.mm(2.3))
     return group((*boxes, *steps, words))
