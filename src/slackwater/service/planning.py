@@ -20,7 +20,7 @@ from slackwater.service.tallies import with_tallies
 from slackwater.service.tank_of import rockworks_of, scan_notes, told_glass
 from slackwater.service.tankfile import Animals, Resident, TankFile, Wish, load
 from slackwater.service.tankfile_parts import GivenAt, Seen
-from slackwater.society.company import Keeping, Sex
+from slackwater.society.company import Keeping, Place, Sex
 from slackwater.tank.shapes import Glass
 from slackwater.taxa.facts import Species, load_facts
 from slackwater.taxa.names import Meaning, Verdict, understand
@@ -126,6 +126,8 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
         lights_off=f"{tank_file.keeping.lights_off or dt.time(21):%H:%M}",
         children=bool(tank_file.keeper.children),
         sump_l=tank_file.tank.sump_l or 0.0,
+        divider_cm=tank_file.divider.at_cm if tank_file.divider else None,
+        divider_clear=tank_file.divider is not None and tank_file.divider.sheet == "clear",
         assumptions=tuple(assumed),
         length_told=tank_file.tank.length_cm is not None,
         rock_told=told,
@@ -309,6 +311,9 @@ def _wanted(
         since=since or (None if not resident else dt.date(2000, 1, 1)),
         resident=resident,
         length_told=told is not None,
+        box_days=(row.box_days or 0.0) if isinstance(row, Wish) else 0.0,
+        side=row.side,
+        place=Place(row.place),
     )
 
 

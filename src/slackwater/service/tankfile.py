@@ -12,6 +12,8 @@ from slackwater.errors import InputError, InputErrors
 from slackwater.service.faults import faults_of
 from slackwater.service.plain_data import parse, read_text
 from slackwater.service.tankfile_base import MOST_ENTRIES, Part
+from slackwater.service.tankfile_divider import SHORT_FORMS as DIVIDER_FORMS
+from slackwater.service.tankfile_divider import Box, Divider, box_faults, divider_faults
 from slackwater.service.tankfile_parts import (
     SHORT_FORMS,
     Animals,
@@ -32,6 +34,8 @@ from slackwater.service.tankfile_values import Away, fault
 __all__ = [
     "Animals",
     "Away",
+    "Box",
+    "Divider",
     "Keeper",
     "Keeping",
     "Limits",
@@ -62,6 +66,8 @@ class TankFile(Part):
     tank: Tank = Field(default_factory=Tank, description="The glass.")
     rock: Rock = Field(default_factory=Rock, description="The rockwork.")
     sand: Sand = Field(default_factory=Sand, description="What lies on the floor.")
+    divider: Divider | None = Field(None, description="A sheet with holes across the tank.")
+    box: Box | None = Field(None, description="The keeper's acclimation box.")
     water: Water = Field(default_factory=Water, description="The water.")
     keeping: Keeping = Field(default_factory=Keeping, description="How the tank is kept.")
     keeper: Keeper = Field(default_factory=Keeper, description="Who looks after it.")
@@ -105,7 +111,7 @@ def json_schema() -> dict[str, object]:
     """Return the format of the tank file as a JSON Schema (draft 2020-12)."""
     schema = TankFile.model_json_schema()
     blocks = schema["$defs"]
-    for name, forms in {**SHORT_FORMS, **ROCK_FORMS}.items():
+    for name, forms in {**SHORT_FORMS, **ROCK_FORMS, **DIVIDER_FORMS}.items():
         blocks[name] = {"title": name, "anyOf": [blocks[name], *forms]}
     dialect = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
     return dialect | schema | {"title": "Slackwater tank file"}
@@ -146,6 +152,8 @@ def _misfits(tank_file: TankFile, folder: Path | None) -> Iterator[InputError]:
     yield from _rock_fits_the_tank(tank_file)
     yield from _pieces_fit_the_tank(tank_file)
     yield from _sand_fits_the_tank(tank_file)
+    yield from divider_faults(tank_file)
+    yield from box_faults(tank_file)
     yield from _one_currency(tank_file)
     yield from _residents_came_before_the_start(tank_file)
 

@@ -37,6 +37,8 @@ GivenAt = Literal["floated", "sunk"]
 Grain = Literal["fine", "medium", "coarse", "mixed"]
 Hydrometer = Literal["60/60 F", "20/20 C", "25/25 C"]
 Sex = Literal["male", "female", "pair", "unknown"]
+Side = Literal["left", "right"]
+Place = Literal["tank", "sump"]
 Experience = Literal["first tank", "second tank", "experienced", "professional"]
 Coral = Literal["SPS corals", "LPS corals", "soft corals", "zoanthids"]
 Invert = Literal[
@@ -189,6 +191,10 @@ class Animals(Part):
     )
     length_cm: AnimalCm | None = Field(None, description="Length from the snout to the end of the tail.")
     seen: Seen | None = Field(None, description="Chases counted of this very animal.")
+    side: Annotated[Side, one_of(get_args(Side))] | None = Field(
+        None, description="On which side of the divider."
+    )
+    place: Annotated[Place, one_of(get_args(Place))] = Field("tank", description="Where they live.")
 
     @model_validator(mode="before")
     @classmethod
@@ -227,6 +233,7 @@ class Wish(Animals):
 
     wish: float | None = Field(None, ge=0.0, le=10.0, description="How dear the wish is, up to 10.")
     price: Price | None = Field(None, description="Price of one.")
+    box_days: float | None = Field(None, ge=0.0, le=60.0, description="Days in an acclimation box first. [d]")
 
 
 class Limits(Part):
