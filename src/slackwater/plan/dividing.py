@@ -175,7 +175,7 @@ def divide(question: Question, asked: DividerAsked, rules: Rules) -> Divided:
         worst_before=worst_name(before),
         worst_after=worst_name(after),
         narrowest=narrowest(company),
-        sheet=design(company, SheetSite(question.glass, rock.sand_cm, flow), rules),
+        sheet=design(company, SheetSite(question.glass, rock.sand_cm, asked.at_cm, flow), rules),
         egg_crate=egg_crate(company, rules),
         in_the_way=in_the_way(rock, asked.at_cm) if question.rock_word == "as listed" else (),
         flow_assumed=asked.flow_l_h is None,

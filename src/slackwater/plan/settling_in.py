@@ -197,7 +197,7 @@ def _is_clear(question: Question, middle: Spot, size: Spot) -> bool:
     if not question.glass.contains(shrunk).all():
         return False
     rock = question.rockworks[0]
-    return not rock.pieces or bool((kernels_tank.rock_distance(points, rock.table) > 0.0).all())
+    return not rock.pieces or bool((kernels_tank.rock_distance(points, rock.rock_table) > 0.0).all())
 
 
 def _chaser(verdict: Judgement, wanted: Wanted) -> tuple[str, Array]:
@@ -234,7 +234,7 @@ def _mirror(verdict: Judgement, key: str, question: Question) -> str:
         end = "left" if home[0] < question.glass.length_cm / 2.0 else "right"
         return (
             f"A mirror outside the {end} end pane, by the home of {chaser}, for some hours a day, "
-            "at most three days; away with it if the animal no longer eats."
+            f"at most {verdict.rules['mirror_days']:.0f} days; away with it if the animal no longer eats."
         )
     if species.family in _HOME_OWNERS:
         return f"No mirror: {name} guards a home and takes no notice of it."

@@ -27,7 +27,7 @@ DRILLS_CM = (1.2, 1.0, 0.8, 0.6, 0.5, 0.4, 0.3)
 THICKNESSES_CM = (0.3, 0.4, 0.5, 0.6)
 MOST_RIBS = 4
 ACRYLIC_KG_CM3 = 1.19e-3
-_PLAY_CM = 0.3
+_PLAY_CM, _STEP_CM = 0.3, 0.5
 _CLOSED = 0.999
 _ROW = math.sqrt(3.0) / 2.0
 
@@ -116,11 +116,24 @@ class SheetDesign:
 
 @dataclass(frozen=True)
 class SheetSite:
-    """Where a sheet stands: the tank, the depth of its sand [cm], and the flow along it [L/h]."""
+    """Where a sheet stands: the tank, the depth of its sand, its place from the left, the flow along it.
+
+    Lengths in cm, the flow in L/h.
+    """
 
     glass: Glass
     sand_cm: float
+    at_cm: float
     flow_l_h: float
+
+    @property
+    def chord_cm(self) -> float:
+        """Inner width of the tank where the sheet stands. [cm]"""
+        steps = max(round(self.glass.length_cm / _STEP_CM), 1)
+        step = self.glass.length_cm / steps
+        columns = self.glass.hull.columns_cm(step, steps)
+        _, _, front, back = columns[min(int(self.at_cm / step), steps - 1)]
+        return float(back - front)
 
 
 def body_cm(species: Species, length_cm: float) -> tuple[float, float]:
@@ -215,7 +228,7 @@ def design(animals: Sequence[Wanted], site: SheetSite, rules: Rules) -> SheetDes
         If no drilled hole holds the narrowest animal, or the sheet has no room for holes.
     """
     wet = site.glass.height_cm
-    width, height = site.glass.width_cm - 2.0 * _PLAY_CM, wet + rules["sheet_above_cm"]
+    width, height = site.chord_cm - 2.0 * _PLAY_CM, wet + rules["sheet_above_cm"]
     drilled = _drilled(hole_cm(animals, rules), (width, height), site, rules)
     strong = _strong((width, height), drilled.hole_cm / drilled.pitch_cm, rules)
     speed = site.flow_l_h / 3.6 / (width * (wet - site.sand_cm))

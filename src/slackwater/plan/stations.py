@@ -78,7 +78,7 @@ def _is_free(places: Array, rock: Rockwork) -> NDArray[np.bool_]:
 
     if not rock.pieces:
         return np.ones(len(places), dtype=bool)
-    return np.asarray(kernels_tank.rock_distance(np.ascontiguousarray(places), rock.table) > 0.0)
+    return np.asarray(kernels_tank.rock_distance(np.ascontiguousarray(places), rock.rock_table) > 0.0)
 
 
 def _seen(rock: Rockwork, spots: Array) -> NDArray[np.bool_]:
