@@ -131,4 +131,4 @@ def _fill(lines: Doubles, solid: Doubles, ends: Doubles, gaps: Doubles, out: Dou
             out[3] += volume
     out[:3] /= out[3] + 1e-30
     if out[3] > 0.0 and _is_in_rock(out[0], out[1], out[2], solid):
-        _move_out(lines, solid, gaps, out)
+        _move_out(lines, solid, 0, gaps, out)
