@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from slackwater.web.files import FOREVER, SHEET, SHEETS, StaticFiles, slim
+from slackwater.web.files import FOREVER, SHEET, SHEETS, StaticFiles, slim, slim_script
 from slackwater.web.lettering import CHARACTERS, WEIGHTS, letters
 
 WEB = Path(str(resources.files("slackwater.web")))
@@ -25,6 +25,8 @@ def test_files_are_kept_forever_and_come_packed(client: TestClient) -> None:
     assert told.headers["content-encoding"] == "gzip"
     assert told.headers["content-type"] == "text/css; charset=utf-8"
     assert "--paper" in told.text
+    assert told.headers["x-content-type-options"] == "nosniff"
+    assert told.headers["cross-origin-resource-policy"] == "same-origin"
     assert files.digest == StaticFiles().digest
 
 
@@ -88,6 +90,11 @@ def test_the_letters_are_the_same_each_time() -> None:
 def test_a_sheet_is_slimmed_where_it_means_nothing() -> None:
     sheet = "/* a; b */\na:not([b='c d']) > p , q { margin: 0 calc(1px + 2px) ;\n  color: red; }\n"
     assert slim(sheet) == "a:not([b='c d']) > p,q{margin: 0 calc(1px + 2px);color: red;}"
+
+
+def test_a_module_loses_only_comments_that_have_their_own_lines() -> None:
+    script = "// a\nimport './b.js';\n/**\n * c\n */\nexport const d = 'http://e'; // f\n  /** g */\n  h();\n"
+    assert slim_script(script) == "import './b.js';\nexport const d = 'http://e'; // f\n  h();\n"
 
 
 def _url(client: TestClient, name: str) -> str:

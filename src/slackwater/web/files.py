@@ -126,6 +126,10 @@ def _read() -> dict[str, StaticFile]:
         if file.name.rpartition(".")[2] in _TYPES
     }
     sheet = "\n".join(found.pop(f"css/{part}.css").content.decode() for part in SHEETS)
+    scripts = {
+        name: slim_script(file.content.decode()) for name, file in found.items() if file.ending == "js"
+    }
+    found |= {name: StaticFile(name, script.encode()) for name, script in scripts.items()}
     return found | {SHEET: StaticFile(SHEET, slim(sheet).encode())}
 
 
@@ -133,6 +137,11 @@ def slim(sheet: str) -> str:
     """Return a style sheet without comments, and without blanks where they mean nothing."""
     bare = re.sub(r"/\*.*?\*/", "", sheet, flags=re.DOTALL)
     return re.sub(r" ?([{};,]) ?", r"\1", re.sub(r"\s+", " ", bare)).strip()
+
+
+def slim_script(script: str) -> str:
+    """Return a module without the comments that have lines of their own."""
+    return re.sub(r"^[ \t]*(?:/\*\*.*?\*/|//[^\n]*)[ \t]*\n", "", script, flags=re.DOTALL | re.MULTILINE)
 
 
 def _folders(root: Traversable) -> list[Traversable]:

@@ -39,6 +39,11 @@ SECURITY_HEADERS: Mapping[str, str] = {
     "x-content-type-options": "nosniff",
     "x-frame-options": "DENY",
 }
+FILES = "/static/"
+FILE_HEADERS = {
+    name: SECURITY_HEADERS[name] for name in ("cross-origin-resource-policy", "x-content-type-options")
+}
+"""What our own files carry: policies for documents would only weigh there."""
 
 
 @dataclass(frozen=True)
@@ -86,9 +91,10 @@ class Guard:
         if scope["type"] == "websocket":
             await (WebSocketClose(1008) if refusal else self._app)(scope, receive, send)
         elif refusal:
-            await refusal.response()(scope, receive, _marked(send))
+            await refusal.response()(scope, receive, _marked(send, SECURITY_HEADERS))
         else:
-            await self._within_the_limit(scope, receive, _marked(send))
+            told = FILE_HEADERS if scope["path"].startswith(FILES) else SECURITY_HEADERS
+            await self._within_the_limit(scope, receive, _marked(send, told))
 
     def _refusal(self, scope: Scope, headers: Headers) -> _Refusal | None:
         if _without_port(headers.get("host", "")) not in self._hosts:
@@ -199,13 +205,13 @@ def _strange_origin(headers: Headers) -> _Refusal:
     return _Refusal(403, fault)
 
 
-def _marked(send: Send) -> Send:
-    """Return a sender that puts the headers of security on every answer."""
+def _marked(send: Send, told: Mapping[str, str]) -> Send:
+    """Return a sender that puts headers of security on every answer."""
 
     async def marking(message: Message) -> None:
         if message["type"] == "http.response.start":
             headers = MutableHeaders(scope=message)
-            for name, value in SECURITY_HEADERS.items():
+            for name, value in told.items():
                 headers.setdefault(name, value)
             headers.setdefault("cache-control", "no-cache")
         await send(message)
