@@ -62,6 +62,7 @@ class StoneTold(BaseModel):
     height: Annotated[float, Told(ge=0.1, le=1000.0)]
     turn: Annotated[float, Told(ge=-360.0, le=360.0)] = 0.0
     tilt: Annotated[float, Told(ge=-80.0, le=80.0)] = 0.0
+    fixed: bool = False
 
     def stone(self) -> Stone:
         """Return the stone that is meant."""
@@ -73,6 +74,7 @@ class StoneTold(BaseModel):
             size_cm=(self.length, self.width, self.height),
             yaw_rad=math.radians(self.turn),
             tilt_rad=math.radians(self.tilt),
+            is_fixed=self.fixed,
         )
 
 
@@ -155,7 +157,7 @@ class TankView:
 
     @cached_property
     def stones(self) -> tuple[Stone, ...]:
-        """The stones as told, or those of the first layout that the words stand for."""
+        """The stones as told, or those of the first layout that the words stand for, as if glued."""
         rock = self.question.rockworks[0]
         return rock.stones or tuple(_stone_of(rock, number) for number in range(len(rock.pieces)))
 
@@ -255,7 +257,9 @@ def _stone_of(rock: Rockwork, number: int) -> Stone:
     x, y, z = piece.centre_cm
     length, width, height = (2.0 * half for half in piece.half_cm)
     form = Form.SLAB if piece.kind == "slab" else Form.BOULDER
-    return Stone(form, x, y, z - piece.spans_cm[2], (length, width, height), piece.yaw_rad, piece.tilt_rad)
+    base_cm = z - piece.spans_cm[2]
+    size_cm = (length, width, height)
+    return Stone(form, x, y, base_cm, size_cm, piece.yaw_rad, piece.tilt_rad, is_fixed=True)
 
 
 def _rows(field: Field, stage: Stage, rules: Rules) -> tuple[PressedRow, ...]:
@@ -338,6 +342,7 @@ def sent_stones(stones: Sequence[Stone]) -> list[dict[str, object]]:
             **dict(zip(("length", "width", "height"), (round(s, 1) for s in stone.size_cm), strict=True)),
             "turn": round(math.degrees(stone.yaw_rad) % 360.0),
             "tilt": round(math.degrees(stone.tilt_rad)),
+            "fixed": stone.is_fixed,
         }
         for number, stone in enumerate(stones, start=1)
     ]

@@ -92,7 +92,7 @@ def standings(stones: tuple[Stone, ...], glass: Glass) -> tuple[Standing, ...]:
     A stone rests on the floor and on whatever lies close below it; where two each lie below the
     other, as boulders that overlap do, the one that reaches lower bears. What a stone carries is
     shared among its supports by nearness, which for two is the lever rule. Stones that are fixed
-    need to touch something, and may lean.
+    need to touch something, may lean, and may lie inside one another, as the bodies of a scan do.
     """
     probed = [_Probe.of(stone) for stone in stones]
     contacts = _mended([_contacts(n, probed) for n in range(len(stones))], probed)
@@ -283,7 +283,8 @@ def _faults(
         yield Fault.FLOATS, max(contacts.gap_cm, 0.0)
     elif margin_cm < 0.0 and not held and not me.stone.is_soft:
         yield Fault.LEANS, -margin_cm
-    if any(_share_inside(me, other) > BURIED_SHARE for k, other in enumerate(probed) if k != n):
+    loose = [o for k, o in enumerate(probed) if k != n and not (me.stone.is_fixed and o.stone.is_fixed)]
+    if any(_share_inside(me, other) > BURIED_SHARE for other in loose):
         yield Fault.INSIDE_ANOTHER, 0.0
 
 

@@ -13,6 +13,7 @@ from starlette.responses import JSONResponse, RedirectResponse
 
 from slackwater.errors import InputError, SlackwaterError
 from slackwater.service.company_table import COLUMNS, CompanyRow, company_rows, with_company
+from slackwater.service.rock_pieces import with_rock
 from slackwater.service.tank_view import open_view
 from slackwater.service.tanks import (
     KeptTank,
@@ -188,8 +189,10 @@ def _save(shell: Shell, number: int, told: Mapping[str, Any]) -> KeptTank:
 
 
 def _text_of(told: Mapping[str, Any]) -> str:
-    """Return the tank file that a page means: its text, with the company as it is written there."""
+    """Return the tank file that a page means: its text, with the company and the stones as they are there."""
     text = str(told.get("tank", ""))
+    if "stones" in told:
+        text = with_rock(text, told["stones"])
     return with_company(text, _rows_of(told["rows"])) if "rows" in told else text
 
 

@@ -9,13 +9,14 @@ from urllib.parse import parse_qs
 
 from fastapi import APIRouter, Request, Response, WebSocket, WebSocketDisconnect
 
-from slackwater.errors import SlackwaterError
+from slackwater.errors import InputError, SlackwaterError
 from slackwater.plan.question import Wanted
 from slackwater.report.outlines import Body
 from slackwater.service.counter_file import tank_file_of
 from slackwater.service.day import asked_day, day_of
+from slackwater.service.rock_pieces import HANDLED, with_rock
 from slackwater.service.tank_view import Pressed, TankView, asked_of, open_view, pressed, sent_stones
-from slackwater.tank.stone import Form
+from slackwater.service.tanks import open_tank
 from slackwater.web.clock import today
 from slackwater.web.pages.counter import spoken_in
 from slackwater.web.pictures import ring, swimmer
@@ -27,7 +28,6 @@ MOST_DRAWN = 8
 """Animals of one kind that are drawn. [-]"""
 
 _LENGTH_BYTES = 4
-_HANDLED = tuple(form.value for form in Form if form is not Form.SAND_BED)
 
 
 @router.get("/tank")
@@ -44,6 +44,24 @@ async def given(request: Request) -> Response:
     """Show the tank of a file that was sent."""
     form = parse_qs((await request.body()).decode(), keep_blank_values=True)
     return await _shown(request, form.get("tank", [""])[0])
+
+
+@router.get("/tanks/{number}/rock")
+async def rock(request: Request, number: int) -> Response:
+    """Show the rock of a tank that is kept, to be saved as a revision."""
+    shell = shell_of(request)
+    told = await shell.desk.ask(_kept, shell, number)
+    return shell.views.page(request, "tank.html", told, script="tank.js")
+
+
+@router.post("/tank/file")
+async def tank_file(request: Request) -> Response:
+    """Return the tank file with the stones as they stand on the page, to be saved."""
+    form = parse_qs((await request.body()).decode(), keep_blank_values=True)
+    text, stones = form.get("tank", [""])[0], form.get("stones", [""])[0]
+    made = await shell_of(request).desk.ask(_file_of, text, stones)
+    headers = {"content-disposition": 'attachment; filename="tank.yaml"'}
+    return Response(made, media_type="application/yaml; charset=utf-8", headers=headers)
 
 
 @router.websocket("/tank/wire")
@@ -71,8 +89,34 @@ async def day(request: Request) -> Response:
 
 async def _shown(request: Request, text: str, *, is_invented: bool = False) -> Response:
     told = await shell_of(request).desk.ask(_told, text)
-    told |= {"is_invented": is_invented, "forms": _HANDLED}
+    told |= {"is_invented": is_invented, "kept": None}
     return shell_of(request).views.page(request, "tank.html", told, script="tank.js")
+
+
+def _kept(shell: Shell, number: int) -> dict[str, Any]:
+    """Return what the page shows of a tank that is kept."""
+    kept = open_tank(shell.cabinet.store, str(number))
+    told = _told(kept.revision.text)
+    saved = {"number": number, "revision": kept.revision.number, "change": kept.tank.change}
+    return told | {"kept": kept, "boot": told["boot"] | saved, "is_invented": False}
+
+
+def _file_of(text: str, stones: str) -> str:
+    """Return a tank file with the stones that a page told, or as it was where it told none."""
+    if not stones:
+        return text
+    try:
+        told = json.loads(stones)
+    except ValueError:
+        told = None
+    if isinstance(told, list):
+        return with_rock(text, told)
+    raise InputError(
+        field="the stones",
+        given="no list",
+        limit="the page sends them as one",
+        remedy="Load the page anew and try again.",
+    )
 
 
 def _told(text: str) -> dict[str, Any]:
@@ -80,7 +124,7 @@ def _told(text: str) -> dict[str, Any]:
     view = open_view(text, today())
     glass = view.question.glass
     size = {"length": glass.length_cm, "width": glass.width_cm, "height": glass.height_cm}
-    boot = {"tank": text, "glass": size, "stones": sent_stones(view.stones)}
+    boot = {"tank": text, "glass": size, "stones": sent_stones(view.stones), "number": 0}
     return {
         "boot": boot,
         "glass": glass,
@@ -88,6 +132,7 @@ def _told(text: str) -> dict[str, Any]:
         "ring": ring(glass.outline, glass.width_cm),
         "animals": [_animal(view, wanted, n) for n, wanted in enumerate(view.company, start=1)],
         "rock_word": view.question.rock_word,
+        "forms": HANDLED,
     }
 
 

@@ -4,6 +4,7 @@ import { Stage } from './stage.js';
 import { Wire } from './wire.js';
 import { hueOf, paint, readFrame } from './pressure.js';
 import { make } from './draw.js';
+import { LooseRock, SavedRock } from './rock-keeping.js';
 
 const REST_MS = 220;
 const RULER_CM = 20;
@@ -15,8 +16,8 @@ const by = (id) => document.getElementById(id);
 const boot = JSON.parse(by('boot').textContent);
 const figures = Object.fromEntries([...document.querySelectorAll('.tank-figure')].map((f) => [f.dataset.view, f]));
 const views = Object.fromEntries(Object.entries(figures).map(([name, figure]) => [name, figure.querySelector('svg')]));
-const kept = `tank ${boot.tank}`;
-const rock = new Rock(restored() ?? boot.stones, boot.glass);
+const rock = new Rock(boot.stones, boot.glass);
+const keeper = boot.number ? new SavedRock(boot, rock) : new LooseRock(boot, rock);
 const stage = new Stage(views, rock, { onChoose: chosen, say: (words) => { by('spoken').textContent = words; } });
 const asked = { whose: '', size: 'today' };
 let hue = hueOf(document.body);
@@ -27,11 +28,6 @@ let show = null;
 
 const wire = new Wire('/tank/wire', { hello: boot.tank, onAnswer: answered, onState: told });
 
-/** Stones moved before the page was loaded anew; what does not fit this page is passed over. */
-function restored() {
-  try { return JSON.parse(sessionStorage.getItem(kept)); } catch { return null; }
-}
-
 function ask(at_rest) {
   wire.ask({ stones: rock.stones, ...asked, at_rest });
 }
@@ -40,7 +36,7 @@ function ask(at_rest) {
 function changed() {
   by('undo').disabled = !rock.canUndo;
   by('redo').disabled = !rock.canRedo;
-  try { sessionStorage.setItem(kept, JSON.stringify(rock.stones)); } catch { /* a full or closed drawer */ }
+  keeper.changed();
   ask(false);
   clearTimeout(resting);
   resting = setTimeout(() => ask(true), REST_MS);
@@ -119,8 +115,10 @@ function place(view, key, nth, x, y) {
 
 function chosen(id) {
   by('remove').disabled = id === null;
+  by('fixed').disabled = id === null;
   const stone = id === null ? null : rock.find(id);
   if (stone) by('chosen').textContent = words(stone);
+  by('fixed').checked = stone?.fixed ?? false;
 }
 
 const words = (stone) => `${stone.form}, ${Math.round(stone.length)} × ${Math.round(stone.width)} × ${Math.round(stone.height)} cm, `
@@ -206,6 +204,10 @@ by('undo').addEventListener('click', () => rock.undo());
 by('redo').addEventListener('click', () => rock.redo());
 by('add').addEventListener('click', () => { stage.choose(rock.add(by('form').value)); stage.draw(); });
 by('remove').addEventListener('click', () => { if (stage.chosen !== null) rock.remove(stage.chosen); });
+by('fixed').addEventListener('change', (event) => {
+  const { checked } = event.target;
+  if (stage.chosen !== null) rock.change(stage.chosen, () => ({ fixed: checked }));
+});
 by('size').addEventListener('change', (event) => { asked.size = event.target.value; first = null; ask(true); });
 addEventListener('click', (event) => {
   const button = event.target.closest('button[data-whose]');
@@ -226,5 +228,6 @@ new MutationObserver(() => { hue = hueOf(document.body); ask(true); }).observe(r
 matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => { hue = hueOf(document.body); ask(true); });
 scales();
 rulers();
+keeper.begin();
 stage.draw();
 ask(true);
