@@ -29,7 +29,7 @@ def reef(tmp_path: Path, run: Run) -> Path:
     """Keep a tank called reef, and return its file."""
     path = tmp_path / "reef.yaml"
     path.write_text(REEF, encoding="utf-8")
-    run("tanks", "--add", str(path), "--keeper", "Ines")
+    run("tanks", "--add", str(path), "--keeper", "reef club")
     return path
 
 
@@ -40,7 +40,7 @@ def test_nothing_is_kept_at_first(run: Run) -> None:
 
 
 def test_a_tank_is_kept_listed_and_shown(run: Run, run_json: RunJson, reef: Path) -> None:
-    assert "reef  Ines" in run("tanks").stdout
+    assert "reef  reef club" in run("tanks").stdout
     told = run("tanks", "reef").stdout
     assert "revision 1, saved by ada" in told
     assert "yellow tang, ocellaris 1, ocellaris 2, six line" in told
@@ -78,31 +78,31 @@ def test_deleting_is_confirmed(run: Run) -> None:
 
 @pytest.mark.usefixtures("reef")
 def test_a_keepers_data_are_handed_over_and_deleted(run: Run, run_json: RunJson, tmp_path: Path) -> None:
-    run("keepers", "Ines", "--contact", "ines@example.org", "--note", "prefers letters")
+    run("keepers", "reef club", "--contact", "club@example.org", "--note", "prefers letters")
     run("keepers", "Bo", "--tank", "reef")
     assert [k["tanks"] for k in run_json("keepers")["keepers"]] == [["reef"], []]
-    run("keepers", "Ines", "--tank", "reef")
+    run("keepers", "reef club", "--tank", "reef")
     run("diary", "reef", "chase", "tang", "six", "--note", "=cmd()")
     run("looks", "reef", "--due", "2027-01-14 18:00", "--ask", "Does it eat?")
     folder = tmp_path / "ines"
-    assert "1 tank and 1 entry written" in run("keepers", "Ines", "--export", str(folder)).stdout
+    assert "1 tank and 1 entry written" in run("keepers", "reef club", "--export", str(folder)).stdout
     whole = json.loads((folder / "keeper.json").read_text(encoding="utf-8"))
-    assert whole["keeper"]["contact"] == "ines@example.org"
+    assert whole["keeper"]["contact"] == "club@example.org"
     assert whole["tanks"][0]["revisions"][0]["text"] == REEF
     assert whole["tanks"][0]["diary"][0]["seen"]["chases"] == [{"who": "yellow tang", "whom": "six line"}]
     assert whole["tanks"][0]["looks"][0]["asks"] == "Does it eat?"
     assert "'=cmd()" in (folder / "1-reef-diary.csv").read_text(encoding="utf-8")
-    assert "already" in run("keepers", "Ines", "--export", str(folder), code=2).stderr
+    assert "already" in run("keepers", "reef club", "--export", str(folder), code=2).stderr
     run("backup", str(tmp_path / "copy.db"))
     run("restore", str(tmp_path / "copy.db"), "--replace")
-    assert "not confirmed" in run("keepers", "Ines", "--delete", code=2).stderr
-    told = run("keepers", "Ines", "--delete", "--yes").stdout
+    assert "not confirmed" in run("keepers", "reef club", "--delete", code=2).stderr
+    told = run("keepers", "reef club", "--delete", "--yes").stdout
     assert "before-restore" in told
     assert [k["keeper"]["name"] for k in run_json("keepers")["keepers"]] == ["Bo"]
     assert run_json("tanks")["tanks"] == []
     kept = tmp_path / "nothing" / "slackwater" / "slackwater.db"
-    assert b"ines@example.org" not in kept.read_bytes()
-    assert "Known: Bo." in run("keepers", "Ines", "--delete", "--yes", code=2).stderr
+    assert b"club@example.org" not in kept.read_bytes()
+    assert "Known: Bo." in run("keepers", "reef club", "--delete", "--yes", code=2).stderr
 
 
 @pytest.mark.usefixtures("reef")
@@ -111,7 +111,7 @@ def test_looks_are_made_due_listed_and_answered(run: Run, run_json: RunJson) -> 
     run("looks", "reef", "--due", "2026-01-14 18:00", *words)
     told = run("looks").stdout
     assert "Does it eat? (six line)" in told
-    assert "Ines" in told
+    assert "reef club" in told
     run("looks", "reef", "--done", "1", "--outcome", "visit", "--happened", "--note", "fat")
     assert "Nothing is due." in run("looks").stdout
     assert "visit; as forecast. fat" in run("looks", "reef").stdout

@@ -185,14 +185,14 @@ def _map(verdict: Judgement, pressure: Array, whose: str, quiet: float) -> Press
     volume[ix, iy, iz] = pressure
     return PressureMap(
         cell_cm=float(cells.edge_cm),
-        top=_rows(_mean(volume, 2).T),
-        front=_rows(_mean(volume, 1).T),
+        top=_rows(mean_of_water(volume, 2).T),
+        front=_rows(mean_of_water(volume, 1).T),
         whose=whose,
         quiet_share=quiet,
     )
 
 
-def _mean(volume: Array, axis: int) -> Array:
+def mean_of_water(volume: Array, axis: int) -> Array:
     """Return the mean over an axis of what is water, nan where nothing is."""
     count = np.isfinite(volume).sum(axis=axis)
     total = np.nansum(volume, axis=axis)

@@ -17,7 +17,7 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from pydantic import Field as Told
 
 from slackwater.errors import InputErrors
-from slackwater.plan.drawing import homes_in
+from slackwater.plan.drawing import homes_in, mean_of_water
 from slackwater.plan.question import Question, Wanted
 from slackwater.report.contours import fine_field, regions_above
 from slackwater.report.svg import polygon_path
@@ -292,12 +292,7 @@ def _maps(field: Field, pressure: Array) -> tuple[Array, Array]:
     cells = field.ground.cells
     volume = np.full(cells.shape, np.nan)
     volume[tuple(cells.index.T)] = pressure
-    return _mean(volume, 2).T, _mean(volume, 1).T
-
-
-def _mean(volume: Array, axis: int) -> Array:
-    wet = np.isfinite(volume).sum(axis=axis)
-    return np.where(wet > 0, np.nansum(volume, axis=axis) / np.maximum(wet, 1), np.nan)
+    return mean_of_water(volume, 2).T, mean_of_water(volume, 1).T
 
 
 def _shades(per_h: Array) -> Bytes:
