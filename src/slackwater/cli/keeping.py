@@ -27,12 +27,12 @@ def add_to(app: typer.Typer) -> None:
     app.command(
         "tanks",
         short_help="Tanks that are kept, and who changed what.",
-        epilog="Example: slackwater tanks --add reef.yaml --keeper "reef club"",
+        epilog="Example: slackwater tanks --add reef.yaml --keeper club",
     )(tanks)
     app.command(
         "keepers",
         short_help="Keepers, and all that is kept of one.",
-        epilog="Example: slackwater keepers "reef club" --export club",
+        epilog="Example: slackwater keepers club --export club",
     )(keepers)
     app.command(
         "looks",
