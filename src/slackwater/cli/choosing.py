@@ -188,7 +188,7 @@ def _show_offer(offer: Offer) -> None:
     cost = f"Together {offer.price:.2f} {offer.currency}".rstrip() if offer.price else ""
     missing = f", without a price for {', '.join(offer.unpriced)}" if cost and offer.unpriced else ""
     left = f"Left out: {', '.join(offer.left_out)}." if offer.left_out else ""
-    paragraphs(f"Released: {offer.sentence}", f"{cost}{missing}." if cost else "", left)
+    paragraphs(f"Released: {offer.sentence}", *offer.quarantine, f"{cost}{missing}." if cost else "", left)
 
 
 def _show_without(answer: TakingOut) -> None:

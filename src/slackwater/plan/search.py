@@ -23,7 +23,7 @@ from slackwater.units import money
 EPSILON = 1e-9
 
 _MOST_TRIES, _MOST_STARVED = 60, 100
-_MOST_WORK = 20_000
+_MOST_WORK = 8_000
 """Squares of the numbers of animals that the search for a proof may judge, which is as long as it takes."""
 _PUSH = 0.1
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from slackwater.plan.choose import MOST_CHOICES, Choice, Choices, choose
+from slackwater.plan.quarantine import apart_in_quarantine
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.search import Terms
 from slackwater.plan.whynot import Clashing
@@ -53,6 +54,7 @@ class Offer:
     unpriced: tuple[str, ...]
     mood: str
     sentence: str
+    quarantine: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -177,7 +179,18 @@ def _offer(number: int, choice: Choice, question: Question, currency: str) -> Of
         unpriced=tuple(w.species.common_name for w in choice.unpriced),
         mood=choice.trial.mood,
         sentence=_told(choice, question, order),
+        quarantine=_quarantine(choice, question),
     )
+
+
+def _quarantine(choice: Choice, question: Question) -> tuple[str, ...]:
+    """Return which releases may not share the keeper's quarantine at its volume."""
+    if question.quarantine is None:
+        return ()
+    number = {w.key: n for n, w in enumerate(question.wishes)}
+    batches = [[number[w.key] for w in step] for step in choice.steps]
+    notes = [apart_in_quarantine(question, batch, load_rules()) for batch in batches]
+    return tuple(f"{_opening(note)}." for note in notes if note)
 
 
 def _called(wanted: Wanted) -> str:
