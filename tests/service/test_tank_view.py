@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -114,3 +115,9 @@ def test_what_is_no_stone_is_refused(view: TankView, stone: dict[str, Any]) -> N
 def test_too_many_stones_are_refused(view: TankView) -> None:
     with pytest.raises(InputErrors, match="the page sent"):
         ask(view, stones=sent_stones(view.stones)[:1] * 201)
+
+
+def test_no_file_of_this_machine_is_read(tmp_path: Path) -> None:
+    list_of_a_shop = tmp_path / "stock.csv"
+    list_of_a_shop.write_text("not,a,stock,list\n", encoding="utf-8")
+    assert open_view(f"{TANK}stock: {list_of_a_shop}\n", TODAY).company

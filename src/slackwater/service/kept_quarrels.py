@@ -53,7 +53,8 @@ def question_of_tank(store: Store, said: str, today: dt.date) -> Question:
         If no tank goes by the name, or its file cannot be used any more.
     """
     kept = open_tank(store, said)
-    return question_of(load(f"{kept.revision.text}\n", nobody_ok=True), today, kept.tank.name)
+    told = load(f"{kept.revision.text}\n", nobody_ok=True).model_copy(update={"stock": None})
+    return question_of(told, today, kept.tank.name)
 
 
 def remedy_tank(store: Store, said: str, asked: Asked) -> Remedied:

@@ -181,14 +181,15 @@ class TankView:
 
 
 def open_view(source: Path | str, today: dt.date, title: str = "") -> TankView:
-    """Return the view of a tank file.
+    """Return the view of a tank file; the stock list that it may name is not read.
 
     Raises
     ------
     InputError, InputErrors, UnknownTaxonError
         If the file cannot be used.
     """
-    return TankView(question_of(load(source), today, title), load_rules())
+    told = load(source).model_copy(update={"stock": None})
+    return TankView(question_of(told, today, title), load_rules())
 
 
 def asked_of(told: object) -> Asked:
