@@ -162,27 +162,41 @@ def _may_lie_behind(source: Any, box: Any, piece: Any, ball_cm: float) -> bool:
     return to_piece - 2.0 * t * along + t * t * length <= (ball_cm + np.sqrt(wide) + 1e-3) ** 2
 
 
+@loop()
+def _packed(margin: Any) -> Any:
+    """Return 64 claims as the bits of one word."""
+    word = np.uint64(0)
+    for n in range(64):
+        word |= np.uint64(margin[n] >= np.float32(0.0)) << np.uint64(n)
+    return word
+
+
 @loop(
-    "void(f4[:,::1], f4[:,:,::1], f8[:,:,::1], f8[::1], b1[:,::1], f8[:,::1], f8, b1[:,::1])", parallel=True
+    "void(f4[:,::1], f4[:,:,::1], f8[:,:,::1], f8[::1], u8[:,::1], f8[:,::1], f8, u8[:,::1])", parallel=True
 )
 def see_again(
     local: Any, blocks: Any, boxes: Any, piece: Any, others: Any, points: Any, ball_cm: float, seen: Any
 ) -> None:
-    """Fill sight after one rock has moved: `others` holds sight past all other rock.
+    """Fill sight after one rock has moved, a bit a pair: `others` holds sight past all other rock.
 
     Only targets whose block of 64 can lie behind the moved rock's ball are asked again.
     """
-    count = points.shape[0]
-    for a in prange(count):
-        seen[a] = others[a]
+    for a in prange(points.shape[0]):
         margin = np.empty(64, np.float32)
         source = (local[0, a], local[1, a], local[2, a])
         for k in range(boxes.shape[0]):
-            if _may_lie_behind(points[a], boxes[k], piece, ball_cm):
+            seen[a, k] = others[a, k]
+            if others[a, k] != 0 and _may_lie_behind(points[a], boxes[k], piece, ball_cm):
                 margin[:] = np.float32(1e30)
                 kernels._past_piece(piece[0], blocks[k], source, margin)
-                for n in range(64 * k, min(64 * k + 64, count)):
-                    seen[a, n] = others[a, n] and margin[n - 64 * k] >= np.float32(0.0)
+                seen[a, k] = others[a, k] & _packed(margin)
+
+
+def as_bits(seen: Claims) -> NDArray[np.uint64]:
+    """Return claims packed into words of 64, the rest of the last word left out."""
+    short = -seen.shape[1] % 64
+    whole = np.pad(seen, ((0, 0), (0, short)))
+    return np.ascontiguousarray(np.packbits(whole, axis=1, bitorder="little").view(np.uint64))
 
 
 def in_blocks(points: NDArray[np.float64], local: NDArray[np.float32]) -> tuple[Any, Any]:
@@ -209,11 +223,12 @@ def print_one_moved(glass: Glass, edge_cm: float, least: int) -> None:
     mine = np.ascontiguousarray(local[3])
     ball = float(max(one[0, 4:7])) if one[0, 0] == 0.0 else float(np.linalg.norm(one[0, 4:7]))
     blocks, boxes = in_blocks(points, mine)
-    seen = np.empty_like(others)
-    again = partial(see_again, mine, blocks, boxes, one[0], others, points, ball, seen)
+    bits = as_bits(others)
+    seen = np.empty_like(bits)
+    again = partial(see_again, mine, blocks, boxes, one[0], bits, points, ball, seen)
     whole, _ = seconds(lambda: kernels.clear(local, local, rockwork.table), 5)
     once, _ = seconds(again, 5)
-    same = np.array_equal(seen, kernels.clear(local, local, rockwork.table))
+    same = np.array_equal(seen, as_bits(kernels.clear(local, local, rockwork.table)))
     print(
         f"2. one of {len(rockwork.pieces)} rocks moved, {len(points)} cells: {1e3 * once:.2f} ms, "
         f"{whole / once:.1f} times faster (at least {least}); the same pairs: {same}"
