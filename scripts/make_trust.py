@@ -108,15 +108,17 @@ LIMITS = """- No dose-response from chases to harm exists for any fish; its coef
 
 INTRO = """No answer here was measured on a tank. The judged cases are common practice written from memory by
 one adviser, and the model was fitted to the very cases it is scored on, except where it says
-cross-validated: there every family was answered with coefficients found without it."""
+cross-validated: there every family was answered with coefficients found without it. The mechanisms
+themselves were chosen with the misses in view, which cross-validation of coefficients cannot show."""
 
 
 BY_GROUP = """Right of all, as fitted and cross-validated (cv), beside what always answering the commonest
 word of each kind of question would get."""
 
 MISSED = """Every miss at high confidence, with the reason found for it: a fact that is wrong, a mechanism
-that the model lacks, or a question on which keepers could differ. No fact of a species was changed on
-account of a judged case, so the score with and without such cases is the same."""
+that the model lacks, or a question on which keepers could differ. Since the first fit no
+fact of a species was changed on account of a judged case, so the score with and without such cases is
+the same."""
 
 
 def _scores(facts: dict[str, Any]) -> str:
