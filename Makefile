@@ -19,8 +19,8 @@ demo: $(RUN) ## plan the demonstration tank into out/demo
 serve: $(RUN) ## serve the pages on this machine and print their address
 	$(BIN)/slackwater serve
 
-test: $(DEV) ## run all tests, in random order
-	$(BIN)/python -m pytest
+test: $(DEV) ## run all tests, in random order, on all cores
+	$(BIN)/python -m pytest --numprocesses auto
 
 test-browser: $(DEV) ## run the tests that need Chromium; photographs go to out/look
 	$(BIN)/python -m pytest -o addopts= --import-mode=importlib --strict-markers -ra -p no:randomly tests/browser

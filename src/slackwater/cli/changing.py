@@ -11,7 +11,7 @@ import typer
 
 from slackwater.cli.house import House, notes
 from slackwater.cli.plan import Paper, PaperOption
-from slackwater.cli.show import AsJson, as_json, bar, heading, paragraphs, points, table
+from slackwater.cli.show import AsJson, as_json, bar, files, heading, paragraphs, points, table
 from slackwater.cli.telling import TankFile, today
 from slackwater.errors import InputError, shown
 
@@ -185,8 +185,7 @@ def _show_replan(made: Replanned, written: Sequence[Path]) -> None:
 def _show_beside(beside: Sequence[Beside], written: Sequence[Path]) -> None:
     heading("Before and now")
     table(("", "before", "now", "what changed"), [_beside(row) for row in beside])
-    heading("Written")
-    points([str(path) for path in written])
+    files(written)
 
 
 def _beside(row: Beside) -> tuple[str, str, str, str]:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 import typer
 
 from slackwater.cli.house import House, notes
-from slackwater.cli.show import AsJson, bar, heading, paragraphs, points, table
+from slackwater.cli.show import AsJson, bar, files, heading, paragraphs, points, table
 from slackwater.cli.signing import signed
 
 if TYPE_CHECKING:
@@ -104,8 +104,7 @@ def _show(made: Plan, written: Sequence[Path]) -> None:
     if made.question:
         heading("The one question to ask")
         paragraphs(made.question)
-    heading("Written")
-    points([str(path) for path in written])
+    files(written)
 
 
 def _show_clashes(made: Plan) -> None:

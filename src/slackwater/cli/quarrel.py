@@ -11,7 +11,7 @@ import typer
 
 from slackwater.cli.house import House, notes
 from slackwater.cli.plan import PaperOption
-from slackwater.cli.show import AsJson, as_json, bar, heading, paragraphs, points, table
+from slackwater.cli.show import AsJson, as_json, bar, files, heading, paragraphs, points, table
 from slackwater.cli.signing import ByOption, OutcomeWord, signed
 from slackwater.errors import InputError, shown
 
@@ -126,8 +126,7 @@ def remedy(
     if begin:
         paragraphs(f"\nWritten into the diary of {tank}; {looks} looks are due, see: slackwater due {tank}")
     if written:
-        heading("Written")
-        points([str(path) for path in written])
+        files(written)
 
 
 def _remedied(tank: str, tally: Path | None, asked: Asked, begin: str | None) -> tuple[Remedied, int]:

@@ -10,7 +10,7 @@ import typer
 
 from slackwater.cli.house import House, notes
 from slackwater.cli.plan import PaperOption
-from slackwater.cli.show import AsJson, as_json, bar, heading, paragraphs, points, table
+from slackwater.cli.show import AsJson, as_json, bar, files, heading, paragraphs, points, table
 from slackwater.errors import InputError, shown
 
 if TYPE_CHECKING:
@@ -337,5 +337,4 @@ def _show_assumed(rows: tuple[Assumption, ...]) -> None:
 
 def _show_written(written: tuple[Path, ...]) -> None:
     if written:
-        heading("Written")
-        points([str(path) for path in written])
+        files(written)

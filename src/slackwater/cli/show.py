@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import sys
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, Annotated
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
@@ -61,6 +62,13 @@ def points(texts: Sequence[str]) -> None:
     table(("", ""), [("-", text) for text in texts if text])
 
 
+def files(written: Iterable[Path]) -> None:
+    """Print where files lie, whole and one a line, so that a path can be copied."""
+    heading("Written")
+    for path in written:
+        typer.echo(f"-  {path}")
+
+
 def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Sequence[int] = ()) -> None:
     """Print rows in columns, without lines between them.
 
@@ -77,7 +85,8 @@ def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Sequence[i
 
     found = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_header=any(heads))
     for number, head in enumerate(heads):
-        found.add_column(head, justify="right" if number in right else "left", header_style="bold")
+        justify: Literal["left", "right"] = "right" if number in right else "left"
+        found.add_column(head, justify=justify, header_style="bold", overflow="fold")
     for row in rows:
         found.add_row(*row)
     say(found)

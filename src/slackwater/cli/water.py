@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from slackwater.cli.house import House, notes
-from slackwater.cli.show import AsJson, as_json, heading, paragraphs, points, table
+from slackwater.cli.show import AsJson, as_json, files, heading, paragraphs, points, table
 from slackwater.cli.telling import today
 
 if TYPE_CHECKING:
@@ -77,8 +77,7 @@ def water(
         return
     _show_water(found)
     if written:
-        heading("Written")
-        points([str(written)])
+        files([written])
 
 
 def card(

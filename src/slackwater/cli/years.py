@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from slackwater.cli.house import House, notes
-from slackwater.cli.show import AsJson, as_json, heading, paragraphs, points, table
+from slackwater.cli.show import AsJson, as_json, files, heading, paragraphs, points, table
 from slackwater.cli.telling import TankFile, today
 
 if TYPE_CHECKING:
@@ -122,5 +122,4 @@ def _show_rests_on(assumptions: tuple[Assumption, ...], says_who: str) -> None:
 
 def _show_written(written: tuple[Path, ...]) -> None:
     if written:
-        heading("Written")
-        points([str(path) for path in written])
+        files(written)
