@@ -50,7 +50,15 @@ def keep_made_plan(store: Store, said: str, made: Plan, question: Mapping[str, o
     return keep_plan(store, said, plan_to_dict(made, question), rests_on(notes), by)
 
 
-def keep_plan(store: Store, said: str, plan: Mapping[str, object], rests: RestsOn, by: By) -> KeptPlan:
+def keep_plan(
+    store: Store,
+    said: str,
+    plan: Mapping[str, object],
+    rests: RestsOn,
+    by: By,
+    *,
+    revision: int | None = None,
+) -> KeptPlan:
     """Keep a plan with the revision of the tank, the facts and the rules that it rests on.
 
     Parameters
@@ -63,6 +71,8 @@ def keep_plan(store: Store, said: str, plan: Mapping[str, object], rests: RestsO
         What it rests on; see `keeping.rests_on`.
     by
         Who keeps it, when and why.
+    revision
+        The revision of the tank that it was made for; the last one if left out.
 
     Raises
     ------
@@ -73,7 +83,7 @@ def keep_plan(store: Store, said: str, plan: Mapping[str, object], rests: RestsO
         tank = find_tank(work, said)
         counted = work.tanks.count_on(tank.id)
         signed = Signed(by.now, by.who, counted["change"])
-        kept = KeptPlan(0, counted["revision"], plan, rests, by.why, signed)
+        kept = KeptPlan(0, revision or counted["revision"], plan, rests, by.why, signed)
         number = work.plans.add(tank.id, kept)
         return next(one for one in work.plans.all(tank.id, counted["change"] - 1) if one.number == number)
 

@@ -9,7 +9,7 @@ import asyncio
 import multiprocessing
 import secrets
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from contextlib import suppress
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -40,7 +40,11 @@ class State(StrEnum):
 
 @dataclass
 class Work:
-    """One piece of long work; `about` is whatever its page needs beside the result."""
+    """One piece of long work.
+
+    `about` is whatever its page needs beside the result; `then` makes the result that is kept here
+    from that of the work, and does so whether or not a page waits.
+    """
 
     key: str
     state: State = State.WAITING
@@ -48,6 +52,7 @@ class Work:
     result: Any = None
     fault: SlackwaterError | None = None
     about: object = None
+    then: Callable[[Any], Awaitable[Any]] | None = None
     process: BaseProcess | None = None
     changed: asyncio.Event = field(default_factory=asyncio.Event)
 
@@ -77,9 +82,15 @@ class Works:
         self._free = asyncio.Semaphore(MOST_AT_ONCE)
         self._followers: set[asyncio.Task[None]] = set()
 
-    def start(self, job: Job, *args: object, about: object = None) -> Work:
+    def start(
+        self,
+        job: Job,
+        *args: object,
+        about: object = None,
+        then: Callable[[Any], Awaitable[Any]] | None = None,
+    ) -> Work:
         """Begin a piece of work and return it at once."""
-        work = Work(secrets.token_urlsafe(9), about=about)
+        work = Work(secrets.token_urlsafe(9), about=about, then=then)
         self._kept[work.key] = work
         self._forget()
         follower = asyncio.create_task(self._follow(work, job, args))
@@ -143,7 +154,17 @@ class Works:
                 return
             if work.is_over:
                 return
+            if kind == "result" and work.then is not None:
+                kind, told = await _followed(work.then, told)
             _take(work, kind, told)
+
+
+async def _followed(then: Callable[[Any], Awaitable[Any]], result: object) -> tuple[str, Any]:
+    """Return what comes after a piece of work in place of its result, or why it could not."""
+    try:
+        return "result", await then(result)
+    except SlackwaterError as fault:
+        return "fault", fault
 
 
 def _take(work: Work, kind: str, told: Any) -> None:  # noqa: ANN401 - a step, a fault or any result

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from fastapi import FastAPI
 
-from slackwater.web.pages import counter, diary, keeper, kept, look, plan, species, tank, trust
+from slackwater.web.pages import counter, diary, keeper, kept, look, plan, species, tank, tank_plan, trust
 
 
 def add_to(app: FastAPI) -> None:
     """Add all pages; none of them stands in the description of the API."""
-    for page in (counter, diary, keeper, kept, look, plan, species, tank, trust):
+    for page in (counter, diary, keeper, kept, look, plan, species, tank, tank_plan, trust):
         app.include_router(page.router, include_in_schema=False)

@@ -2,34 +2,31 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from importlib import resources
-from typing import Literal
 from urllib.parse import parse_qs
 
 from fastapi import APIRouter, Request, Response
-from markupsafe import Markup
 from starlette.exceptions import HTTPException
 from starlette.responses import JSONResponse, RedirectResponse
 
 from slackwater.errors import InputError, InputErrors, SlackwaterError
-from slackwater.report import calendar_bytes, plan_json, pressure_svg, sheet_bytes, tank_svg
+from slackwater.plan.records import Plan
+from slackwater.report import plan_json
 from slackwater.service.plan_work import Made, plan_text, read_text_of
+from slackwater.service.tank_plans import PlanAsked, PlanMade, beside_rows, make_asked
+from slackwater.web.clock import today
 from slackwater.web.faults import status_of
+from slackwater.web.pages.kept import form_of
+from slackwater.web.plan_showing import FILES, Paper, dates_told, move_of, plan_told
 from slackwater.web.shell import shell_of
 from slackwater.web.work import State, Work
 
 router = APIRouter()
 
-Paper = Literal["a4", "us-letter"]
 PATIENCE_S = 20.0
 
-_FILES: dict[str, tuple[str, Callable[[Made, Paper], bytes]]] = {
-    "plan.pdf": ("application/pdf", lambda made, paper: sheet_bytes(made.plan, paper)),
-    "plan.ics": ("text/calendar; charset=utf-8", lambda made, _: calendar_bytes(made.plan)),
-    "plan.json": ("application/json", lambda made, _: plan_json(made.plan, made.question).encode()),
-}
+AnyMade = Made | PlanMade
 
 
 @router.get("/plan")
@@ -70,9 +67,10 @@ async def shown(request: Request, key: str) -> Response:
     if work.state is State.STOPPED:
         return _form(request, text, ())
     if work.state is not State.DONE:
-        return shell_of(request).views.page(request, "planning.html", {"work": work}, script="planning.js")
-    told = await shell_of(request).desk.look_up(_told, work.result)
-    return shell_of(request).views.page(request, "plan.html", told | {"key": key, "tank_file": text})
+        told: dict[str, object] = {"work": work, "base": f"/plan/{key}"}
+        return shell_of(request).views.page(request, "planning.html", told, script="planning.js")
+    told = await shell_of(request).desk.look_up(_told, work.result, f"/plan/{key}")
+    return shell_of(request).views.page(request, "plan.html", told | {"tank_file": text}, script="strip.js")
 
 
 @router.get("/plan/{key}/step")
@@ -91,22 +89,49 @@ async def stop(request: Request, key: str) -> Response:
     return RedirectResponse(f"/plan/{key}", 303)
 
 
+@router.post("/plan/{key}/move")
+async def move(request: Request, key: str) -> Response:
+    """Begin to plan anew with one release put off."""
+    work, form = done_work(request, key), await form_of(request)
+    asked = _moved(work, form)
+    new = shell_of(request).works.start(make_asked, asked, today(), about=work.about)
+    return RedirectResponse(f"/plan/{new.key}", 303)
+
+
+@router.post("/plan/{key}/dates")
+async def dates(request: Request, key: str) -> Response:
+    """Return the day of every release if one is put off."""
+    work, form = done_work(request, key), await form_of(request)
+    found = await shell_of(request).desk.look_up(dates_told, _moved(work, form), today())
+    return JSONResponse(found)
+
+
 @router.get("/plan/{key}/{name}")
 async def file(request: Request, key: str, name: str, paper: Paper = "a4") -> Response:
     """Return the sheet, the calendar or the record of a plan."""
-    work = work_of(request, key)
-    if name not in _FILES or work.state is not State.DONE:
+    work = done_work(request, key)
+    return await file_of(request, name, paper, work.result.plan, _record(work.result))
+
+
+async def file_of(
+    request: Request, name: str, paper: Paper, plan: Plan, record: Callable[[], str]
+) -> Response:
+    """Return one file of a plan: the sheet, the calendar, or the record."""
+    desk = shell_of(request).desk
+    if name == "plan.json":
+        media_type, content = "application/json", (await desk.look_up(record)).encode()
+    elif name in FILES:
+        media_type, make = FILES[name]
+        content = await desk.look_up(make, plan, paper)
+    else:
         raise HTTPException(404)
-    media_type, make = _FILES[name]
-    content = await shell_of(request).desk.look_up(make, work.result, paper)
     headers = {"content-disposition": f'attachment; filename="{name}"'}
     return Response(content, media_type=media_type, headers=headers)
 
 
 def start(request: Request, text: str, title: str) -> Work:
     """Begin the work of planning a tank file that can be read."""
-    today = dt.datetime.now().astimezone().date()
-    return shell_of(request).works.start(plan_text, text, today, title[:80], about=text)
+    return shell_of(request).works.start(plan_text, text, today(), title[:80], about=text)
 
 
 def work_of(request: Request, key: str) -> Work:
@@ -118,9 +143,12 @@ def work_of(request: Request, key: str) -> Work:
         With 404, if there is none by this key, or not any more.
     """
     try:
-        return shell_of(request).works.get(key)
+        work = shell_of(request).works.get(key)
     except LookupError:
-        raise HTTPException(404, "a plan is kept until the server ends, and the last forty only") from None
+        work = None
+    if work is None or not isinstance(work.about, str):
+        raise HTTPException(404, "a plan is kept until the server ends, and the last forty only")
+    return work
 
 
 def _form(
@@ -130,11 +158,31 @@ def _form(
     return shell_of(request).views.page(request, "plan-form.html", told, status=status, script="plan-form.js")
 
 
-def _told(made: Made) -> dict[str, object]:
-    plan = made.plan
-    return {
-        "plan": plan,
-        "names": {animal.key: animal.common_name for animal in plan.animals},
-        "drawing": Markup(tank_svg(plan)),  # noqa: S704 - report.svg escapes all text it is given
-        "pressure": Markup(pressure_svg(plan)) if plan.pressure else "",  # noqa: S704 - as above
-    }
+def done_work(request: Request, key: str) -> Work:
+    """Return a plan that was made.
+
+    Raises
+    ------
+    HTTPException
+        With 404, if there is none by this key, or it is not done.
+    """
+    work = work_of(request, key)
+    if work.state is not State.DONE:
+        raise HTTPException(404)
+    return work
+
+
+def _moved(work: Work, form: Mapping[str, str]) -> PlanAsked:
+    made: AnyMade = work.result
+    return PlanAsked(str(work.about), made.plan.title, 0, before=made.plan, move=move_of(made.plan, form))
+
+
+def _record(made: AnyMade) -> Callable[[], str]:
+    return lambda: plan_json(made.plan, made.question)
+
+
+def _told(made: AnyMade, base: str) -> dict[str, object]:
+    told = plan_told(made.plan, made.question, base)
+    if isinstance(made, PlanMade):
+        told |= {"said": made.said, "beside": beside_rows(made.beside)}
+    return told

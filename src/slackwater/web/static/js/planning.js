@@ -8,7 +8,7 @@ const PAUSE_MS = 2000;
 setInterval(() => { seconds.textContent = Math.round((performance.now() - begun) / 1000); }, 1000);
 
 async function follow(seen) {
-  const told = await fetch(`/plan/${place.dataset.key}/step?${new URLSearchParams({ seen })}`);
+  const told = await fetch(`${place.dataset.base}/step?${new URLSearchParams({ seen })}`);
   if (!told.ok) { location.reload(); return; }
   const now = await told.json();
   step.textContent = now.step;
