@@ -15,6 +15,7 @@ from slackwater.service.checking import check
 from slackwater.service.plan_work import Made, read_text_of
 from slackwater.service.spoken import Spoken, told_of
 from slackwater.taxa.names import Meaning
+from slackwater.web import api_tanks
 from slackwater.web.pages.plan import start, work_of
 from slackwater.web.shell import shell_of
 from slackwater.web.work import State, Work
@@ -27,6 +28,7 @@ Said = Annotated[str, Query(max_length=200, description="A name as it is said, s
 def add_to(app: FastAPI) -> None:
     """Add the endpoints."""
     app.include_router(router)
+    app.include_router(api_tanks.router)
 
 
 def as_json(value: object) -> Response:
