@@ -6,6 +6,7 @@ import os
 import re
 import subprocess
 import sys
+import tempfile
 import time
 import urllib.request
 from collections.abc import Callable
@@ -29,6 +30,7 @@ class Server:
 
     port: int = 0
     process: subprocess.Popen[str] | None = None
+    store: Path = field(default_factory=lambda: Path(tempfile.mkdtemp()) / "kept.db")
 
     @property
     def address(self) -> str:
@@ -38,7 +40,8 @@ class Server:
         """Start it and wait for its first answer."""
         program = [sys.executable, "-c", "from slackwater.cli import main; main()"]
         command = [*program, "serve", "--port", str(self.port)]
-        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=ROOT)
+        own = os.environ | {"SLACKWATER_STORE": str(self.store), "SLACKWATER_WHO": "livestock desk"}
+        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=ROOT, env=own)
         assert self.process.stdout is not None
         told = self.process.stdout.readline()
         found = re.search(r"http://127\.0\.0\.1:(\d+)/", told)

@@ -114,7 +114,8 @@ def _away(weeks: _Weeks, begin: dt.date, end: dt.date, high: float) -> Node:
 
 def _arcs(plan: Plan, weeks: _Weeks) -> Iterator[Node]:
     """Yield a line from each release to those that must come after it."""
-    rows = {key: row for row, release in enumerate(plan.releases) for key in release.keys}
+    names = {animal.key: animal.common_name for animal in plan.animals}
+    rows = {names[key]: row for row, release in enumerate(plan.releases) for key in release.keys}
     for rule in plan.befores:
         if rule.first in rows and rule.then in rows and rows[rule.first] != rows[rule.then]:
             first, then = rows[rule.first], rows[rule.then]

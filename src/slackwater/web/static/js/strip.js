@@ -6,6 +6,7 @@ const form = document.getElementById('move');
 const DAY_MS = 86_400_000;
 const MARK_PX = 11;
 const told = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' });
+const brief = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', timeZone: 'UTC' });
 
 class Strip {
   constructor() {
@@ -51,6 +52,7 @@ class Strip {
     release.setAttribute('aria-valuenow', weeks);
     release.setAttribute('aria-valuetext', told.format(new Date(day)));
     release.classList.toggle('moved', day !== release.dataset.day);
+    release.querySelector('.said').textContent = `${release.dataset.title}, ${brief.format(new Date(day))}`;
     this.arcs();
   }
 
