@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Literal
 
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 from tests.browser.watching import CHROMIUM, OpenPage, Seen, Server
+
+Motion = Literal["reduce", "no-preference"]
 
 SWITCHES = (
     "--headless",
@@ -53,13 +56,15 @@ def open_page(chromium: Browser, server: Server, seen: Seen) -> Iterator[OpenPag
     """Return a function that opens a path; at the end nothing may have been amiss."""
     contexts = []
 
-    def opened(path: str, *, width: int = 1280, height: int = 900, theme: str = "light") -> Page:
+    def opened(
+        path: str, *, width: int = 1280, height: int = 900, theme: str = "light", motion: Motion = "reduce"
+    ) -> Page:
         phone = width < 500
         context = chromium.new_context(
             viewport={"width": width, "height": height},
             color_scheme="dark" if theme == "dark" else "light",
             has_touch=phone,
-            reduced_motion="reduce",
+            reduced_motion=motion,
         )
         contexts.append(context)
         page = context.new_page()

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import time
 
-from playwright.sync_api import Page, expect
-from tests.browser.watching import OpenPage, Seen, Server, photograph, until
+from playwright.sync_api import expect
+from tests.browser.watching import OpenPage, Seen, Server, paste, photograph, until
 
 ANSWER = "!!document.querySelector('#answer .verdict strong') && !document.querySelector('#answer.stale')"
 
@@ -65,7 +65,7 @@ def test_one_tap_puts_an_assumption_right(open_page: OpenPage) -> None:
 def test_a_list_from_a_spreadsheet_becomes_entries(open_page: OpenPage) -> None:
     page = open_page("/?wanted=royal+gramma&tank=150+cm")
     until(page, "document.documentElement.dataset.ready", "counter")
-    _paste(page, "[name=living]", "2\\tocellaris\\t6 cm\\r\\n1\\tfirefish goby\\t\\r\\n")
+    paste(page, "[name=living]", "2\\tocellaris\\t6 cm\\r\\n1\\tfirefish goby\\t\\r\\n")
     values = "[...document.querySelectorAll('[name=living]')].map(one => one.value)"
     until(page, values, ["2 ocellaris 6 cm", "1 firefish goby", ""])
     until(page, ANSWER)
@@ -74,7 +74,7 @@ def test_a_list_from_a_spreadsheet_becomes_entries(open_page: OpenPage) -> None:
 def test_a_table_takes_a_block_from_a_spreadsheet(open_page: OpenPage) -> None:
     page = open_page("/look")
     until(page, "document.documentElement.dataset.ready", "look")
-    _paste(page, "table.write input", "ocellaris\\t2\\t6 cm\\tpair\\nyellow tang\\t1\\t9 cm\\tmale\\n")
+    paste(page, "table.write input", "ocellaris\\t2\\t6 cm\\tpair\\nyellow tang\\t1\\t9 cm\\tmale\\n")
     cells = "[...document.querySelectorAll('table.write tbody tr')].map(r => [...r.querySelectorAll('input,select')].map(c => c.value))"  # noqa: E501
     until(
         page,
@@ -97,15 +97,3 @@ def test_what_was_typed_outlives_the_server(open_page: OpenPage, server: Server,
     until(page, ANSWER)
     page.reload()
     assert page.get_by_label("Who is wanted?").input_value() == "coral beauty"
-
-
-def _paste(page: Page, selector: str, text: str) -> None:
-    """Paste as a browser does it, with the text as a spreadsheet copies it."""
-    page.evaluate(
-        f"""() => {{
-            const data = new DataTransfer();
-            data.setData('text', "{text}");
-            const how = {{ clipboardData: data, bubbles: true, cancelable: true }};
-            document.querySelector('{selector}').dispatchEvent(new ClipboardEvent('paste', how));
-        }}"""
-    )

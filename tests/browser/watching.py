@@ -30,7 +30,12 @@ class Server:
 
     port: int = 0
     process: subprocess.Popen[str] | None = None
-    store: Path = field(default_factory=lambda: Path(tempfile.mkdtemp()) / "kept.db")
+    folder: tempfile.TemporaryDirectory[str] = field(default_factory=tempfile.TemporaryDirectory)
+
+    @property
+    def store(self) -> str:
+        """Where its tanks are kept: a file of its own."""
+        return str(Path(self.folder.name) / "kept.db")
 
     @property
     def address(self) -> str:
@@ -40,12 +45,12 @@ class Server:
         """Start it and wait for its first answer."""
         program = [sys.executable, "-c", "from slackwater.cli import main; main()"]
         command = [*program, "serve", "--port", str(self.port)]
-        own = os.environ | {"SLACKWATER_STORE": str(self.store), "SLACKWATER_WHO": "livestock desk"}
-        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=ROOT, env=own)
+        told = os.environ | {"SLACKWATER_STORE": self.store, "SLACKWATER_WHO": "livestock desk"}
+        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=ROOT, env=told)
         assert self.process.stdout is not None
-        told = self.process.stdout.readline()
-        found = re.search(r"http://127\.0\.0\.1:(\d+)/", told)
-        assert found, told
+        said = self.process.stdout.readline()
+        found = re.search(r"http://127\.0\.0\.1:(\d+)/", said)
+        assert found, said
         self.port = int(found[1])
         _wait_for(f"{self.address}/counter?wanted=royal+gramma&tank=120+cm")
 
@@ -89,6 +94,18 @@ def until(page: Page, question: str, answer: object = True) -> None:  # noqa: FB
     while page.evaluate(question) != answer:
         assert time.monotonic() < end, question
         page.wait_for_timeout(20)
+
+
+def paste(page: Page, selector: str, text: str) -> None:
+    """Paste as a browser does it, with the text as a spreadsheet copies it."""
+    page.evaluate(
+        f"""() => {{
+            const data = new DataTransfer();
+            data.setData('text', "{text}");
+            const how = {{ clipboardData: data, bubbles: true, cancelable: true }};
+            document.querySelector('{selector}').dispatchEvent(new ClipboardEvent('paste', how));
+        }}"""
+    )
 
 
 def _wait_for(url: str) -> None:

@@ -160,6 +160,42 @@ def test_edits_of_different_places_do_not_clash() -> None:
     assert merged({"a": 1}, {"a": 2}, {"a": 2}) == ({"a": 2}, ())
 
 
+def test_edits_of_different_rows_do_not_clash() -> None:
+    six, gramma, kole = ({"animal": name} for name in ("six line", "royal gramma", "kole tang"))
+    pair = {"animal": "ocellaris", "count": 2}
+    base = {"company": [six, gramma]}
+    theirs = {"company": [six | {"length": "6 cm"}, gramma, pair]}
+    mine = {"company": [six | {"sex": "male"}, gramma | {"length": "5 cm"}, kole]}
+    both = [
+        six | {"length": "6 cm", "sex": "male"},
+        gramma | {"length": "5 cm"},
+        pair,
+        kole,
+    ]
+    assert merged(base, theirs, mine) == ({"company": both}, ())
+    assert merged(base, {"company": [gramma]}, {"company": [six, gramma, pair]})[0] == {
+        "company": [gramma, pair]
+    }
+
+
+def test_edits_of_one_row_clash() -> None:
+    six = {"animal": "six line", "length": "6 cm"}
+    base = {"company": [six]}
+    longer, other = {"company": [six | {"length": "7 cm"}]}, {"company": [{"animal": "kole tang"}]}
+    assert merged(base, longer, {"company": [six | {"length": "8 cm"}]})[1] == ("company[1].length",)
+    assert merged(base, longer, other)[1] == ("company[1]",)
+    assert merged(base, other, {"company": [{"animal": "yellow tang"}]})[1] == ("company[1]",)
+    assert merged(base, longer, {"company": []})[1] == ("company[1]",)
+
+
+def test_a_stone_moved_by_two_is_no_stone_of_both() -> None:
+    stone = {"form": "boulder", "x": 10, "y": 10}
+    base = {"rock": {"pieces": [stone, stone]}}
+    theirs = {"rock": {"pieces": [stone | {"x": 20}, stone]}}
+    assert merged(base, theirs, {"rock": {"pieces": [stone | {"y": 20}, stone]}})[1] == ("rock.pieces[1]",)
+    assert merged(base, theirs, {"rock": {"pieces": [stone, stone | {"y": 20}]}})[1] == ()
+
+
 def test_the_store_is_where_the_settings_say(tmp_path: Path) -> None:
     settings = Settings(None, None, str(tmp_path / "elsewhere.db"), "ada")
     open_kept(settings).close()

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from dataclasses import astuple
 from pathlib import Path
 from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
 
+from slackwater.service.company_table import COLUMNS, company_rows
 from slackwater.settings import Settings
 from slackwater.web.app import WebOptions, create_app
+from slackwater.web.pages.tank import invented
 
 TANK = (
     "slackwater: 1\ntank: {length: 90 cm}\ncompany: [{animal: six line}]\nwishes: [{animal: royal gramma}]\n"
@@ -40,6 +43,10 @@ def boot_of(html: str) -> dict[str, Any]:
 
 def rows(*animals: str) -> list[list[str]]:
     return [["lives there", animal, "", "", "", "", "", ""] for animal in animals]
+
+
+def table_of(text: str) -> list[list[str]]:
+    return [list(astuple(row)) for row in company_rows(text)]
 
 
 def test_no_tank_is_an_invitation(client: TestClient) -> None:
@@ -77,6 +84,30 @@ def test_edits_of_two_that_do_not_touch_are_both_kept(client: TestClient, tank: 
     text = boot_of(client.get(tank).text)["tank"]
     assert "120 cm" in text
     assert "5 cm" in text
+
+
+def test_two_who_write_in_different_rows_are_both_kept(client: TestClient) -> None:
+    client.post("/tanks", data={"name": "Invented", "tank": invented()})
+    told = boot_of(client.get("/tanks/1").text)
+    mine, theirs = (table_of(told["tank"]) for _ in range(2))
+    mine[1][COLUMNS.index("length")], theirs[2][COLUMNS.index("wish")] = "5 cm", "9"
+    for table in (theirs, mine):
+        saved = client.post("/tanks/1", json={"tank": told["tank"], "rows": table, "revision": 1})
+        assert saved.status_code == 200, saved.text
+    assert saved.json()["rows"][1][COLUMNS.index("length")] == "5 cm"
+    assert saved.json()["rows"][2][COLUMNS.index("wish")] == "9"
+
+
+def test_two_who_write_in_one_cell_are_told(client: TestClient) -> None:
+    client.post("/tanks", data={"name": "Invented", "tank": invented()})
+    told = boot_of(client.get("/tanks/1").text)
+    answers = []
+    for length in ("5 cm", "7 cm"):
+        table = table_of(told["tank"])
+        table[1][COLUMNS.index("length")] = length
+        answers.append(client.post("/tanks/1", json={"tank": told["tank"], "rows": table, "revision": 1}))
+    assert [one.status_code for one in answers] == [200, 409]
+    assert "5 cm" in answers[1].json()["message"]
 
 
 def test_edits_of_the_same_place_are_refused_and_told(client: TestClient, tank: str) -> None:

@@ -24,14 +24,15 @@ def settling_figure(watched: Sequence[WatchDay], found: Settling, today: dt.date
     first = min([one.day for one in watched] or [today])
     last = today + dt.timedelta(days=max(round(found.by_day), 1))
     highest = max([found.now[2], found.then[2], found.level_per_h, *(one.per_h for one in watched)])
-    scale = _Scale(first, last, 1.3 * max(highest, 1.0))
-    marks = [node_ for mark in _MARKS_PER_H if mark <= scale.highest for node_ in _mark(scale, mark)]
+    top = next((mark for mark in _MARKS_PER_H if mark >= highest), highest)
+    scale = _Scale(first, last, top)
+    marks = [node_ for mark in _MARKS_PER_H if mark <= top for node_ in _mark(scale, mark)]
     level = scale.y(found.level_per_h)
     parts: list[Node] = [
         *marks,
         node("path", d=_band(scale, found, today, last), class_="band"),
         node("line", x1=_LEFT, y1=level, x2=WIDTH - _RIGHT, y2=level, class_="level"),
-        node("text", "left alone below", x=WIDTH - _RIGHT, y=level - 5.0, class_="end"),
+        node("text", "left alone below", x=WIDTH - _RIGHT, y=level - 5.0, class_="end told"),
         *(node("circle", cx=scale.x(one.day), cy=scale.y(one.per_h), r=4.5, class_="dot") for one in watched),
         node("text", f"{first:%d %b}", x=_LEFT, y=HEIGHT - 8.0),
         node("text", f"{last:%d %b}", x=WIDTH - _RIGHT, y=HEIGHT - 8.0, class_="end"),

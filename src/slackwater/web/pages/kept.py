@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 from collections.abc import Mapping, Sequence
+from dataclasses import astuple
 from typing import Any
 from urllib.parse import parse_qs
 
@@ -78,7 +79,7 @@ async def save(request: Request, number: int) -> Response:
         kept = await shell.desk.ask(_save, shell, number, told)
     except SlackwaterError as fault:
         return JSONResponse(as_plain(fault), status_of(fault))
-    return JSONResponse({"revision": kept.revision.number, "text": kept.revision.text})
+    return JSONResponse(await shell.desk.look_up(_saved_told, kept))
 
 
 @router.get("/tanks/{number}/revisions")
@@ -186,6 +187,12 @@ def _save(shell: Shell, number: int, told: Mapping[str, Any]) -> KeptTank:
     text = _text_of(told)
     by = shell.cabinet.by(str(told.get("why", "")))
     return merge_revision(shell.cabinet.store, str(number), text, int(told.get("revision", 0)), by)
+
+
+def _saved_told(kept: KeptTank) -> dict[str, Any]:
+    text = kept.revision.text
+    rows = [list(astuple(row)) for row in company_rows(text)]
+    return {"revision": kept.revision.number, "text": text, "rows": rows}
 
 
 def _text_of(told: Mapping[str, Any]) -> str:

@@ -11,6 +11,7 @@ const answer = by('answer');
 const table = new WritingTable(by('company'), () => { changed(); });
 const asked = new Latest(judged, show, { pauseMs: 200 });
 let saved = JSON.stringify(table.values);
+let saving = Promise.resolve();
 
 const told = () => ({ tank: boot.tank, rows: table.values });
 
@@ -32,7 +33,11 @@ function changed() {
   const now = JSON.stringify(table.values);
   answer.classList.add('stale');
   if (by('save')) by('save').disabled = now === saved;
-  try { if (now === saved) sessionStorage.removeItem(draft); else sessionStorage.setItem(draft, now); } catch { /* kept on the page all the same */ }
+  const { tank, revision } = boot;
+  try {
+    if (now === saved) sessionStorage.removeItem(draft);
+    else sessionStorage.setItem(draft, JSON.stringify({ tank, revision, rows: table.values }));
+  } catch { /* kept on the page all the same */ }
   asked.soon(told());
 }
 
@@ -58,17 +63,23 @@ async function save() {
     by('state').textContent = `Saved as revision ${found.revision}.`;
   } catch (problem) {
     by('state').textContent = '';
-    others(problem.message);
+    others(problem instanceof TypeError ? 'The server does not answer. What you typed stays here.' : problem.message);
     by('save').disabled = false;
   }
 }
 
+/** Show what is kept now, with what others saved; a table typed in meanwhile stays an edit of what it began from. */
 function took(found, sent) {
+  if (JSON.stringify(table.values) !== sent) { by('save').disabled = false; return; }
   boot.revision = found.revision;
   boot.tank = found.text;
-  saved = sent;
+  const kept = found.rows.length ? found.rows : [[]];
+  if (JSON.stringify(kept) !== sent) write(kept);
+  saved = JSON.stringify(table.values);
   sessionStorage.removeItem(draft);
+  by('others').hidden = true;
   by('reason').value = '';
+  asked.now(told());
   if (by('saved')) by('saved').textContent = `Revision ${found.revision}`;
 }
 
@@ -79,6 +90,7 @@ function others(words) {
 
 /** Another revision was saved elsewhere: take it where nothing was typed here, else say so and keep both. */
 async function news(found) {
+  await saving;
   if (found.revision === null || found.revision <= boot.revision) return;
   if (JSON.stringify(table.values) === saved) {
     toast(`${found.by} saved revision ${found.revision}.`);
@@ -106,7 +118,7 @@ answer.addEventListener('keydown', (event) => {
   event.preventDefault();
   why(asks);
 });
-by('save')?.addEventListener('click', save);
+by('save')?.addEventListener('click', () => { saving = save(); });
 by('keep')?.addEventListener('submit', (event) => {
   event.preventDefault();
   const form = event.target;
@@ -117,6 +129,12 @@ by('keep')?.addEventListener('submit', (event) => {
   });
 });
 const typed = sessionStorage.getItem(draft);
-if (typed) { write(JSON.parse(typed)); changed(); }
+if (typed) {
+  const { tank, revision, rows } = JSON.parse(typed);
+  if (revision !== boot.revision) others('Others saved while this was typed. It is shown as it was, and Save joins both where they do not touch.');
+  Object.assign(boot, { tank, revision });
+  write(rows);
+  changed();
+}
 if (boot.number) listen(boot.number, boot.change, news);
 document.documentElement.dataset.ready = 'company';

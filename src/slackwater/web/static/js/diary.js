@@ -29,12 +29,14 @@ async function send() {
     const reply = await fetch(url, {
       method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify({ entries: waiting.slice(0, 1) }),
     });
+    if (reply.status >= 500) throw new Error(reply.statusText);
     const found = await reply.json();
     store(queue().slice(1));
     if (reply.ok) {
       by('state').textContent = [`Written: ${found.entries.map((one) => one.sentence).join('; ')}.`, ...found.cautions].join(' ');
     } else {
       by('state').textContent = found.message;
+      by('typed').value ||= waiting[0].words ?? '';
     }
     sending = false;
     if (queue().length > 0) send(); else refresh();
