@@ -15,7 +15,10 @@ from tests.browser.watching import Server
 TANK = """slackwater: 1
 tank: {length: 120 cm, width: 50 cm, height: 50 cm}
 rock: {layout: two islands}
-company: [{animal: six line, length: 6 cm}, {animal: royal gramma, length: 6 cm}, {animal: ocellaris, count: 2}]
+company:
+  - {animal: six line, length: 6 cm}
+  - {animal: royal gramma, length: 6 cm}
+  - {animal: ocellaris, count: 2}
 wishes: [coral beauty]
 """
 _PATIENCE_S = 60.0

@@ -19,7 +19,7 @@ wishes: [{animal: royal gramma}, {animal: banggai cardinal}, {animal: yellow tan
 limits: {start: 2027-01-10}
 """
 GRAMMA, CARDINAL, TANG = ("gramma-loreto",), ("pterapogon-kauderni",), ("zebrasoma-flavescens",)
-DAYS = {
+DAYS: dict[tuple[str, ...], dt.date] = {
     GRAMMA: dt.date(2027, 1, 10),
     CARDINAL: dt.date(2027, 2, 21),
     TANG: dt.date(2027, 4, 4),
