@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import xml.etree.ElementTree as ET
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from tests.report.sample import sample_plan
@@ -68,3 +69,12 @@ def test_weeks_that_are_none_are_refused(weeks: str) -> None:
     plan = sample_plan()
     with pytest.raises(InputError, match="weeks"):
         move_of(plan, {"keys": " ".join(plan.releases[0].keys), "weeks": weeks})
+
+
+def test_names_of_months_do_not_run_into_each_other() -> None:
+    plan = sample_plan()
+    release = replace(plan.releases[0], date=dt.date(2026, 12, 5), quarantine_from=None, quarantine_to=None)
+    svg = ET.fromstring(str(strip_figure(replace(plan, releases=(release,)), [], can_move=True)))  # noqa: S314
+    named = [(float(str(one.get("x"))), one.text) for one in of_class(svg, "month")]
+    assert named[0][1] == "Dec 2026"
+    assert all(second[0] - first[0] > 60 for first, second in pairwise(named))

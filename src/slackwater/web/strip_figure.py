@@ -16,6 +16,7 @@ WEEK_PX = 24.0
 _DAYS, _SPARE_WEEKS = 7, 8
 _LEFT, _TOP, _ROW, _LETTER = 14.0, 46.0, 40.0, 7.6
 _MARK, _REACH, _BAR = 11.0, 22.0, 10.0
+_ROOM = 66.0
 
 
 @dataclass(frozen=True)
@@ -91,17 +92,18 @@ def _hatch() -> Node:
 
 
 def _months(weeks: _Weeks, high: float) -> Iterator[Node]:
-    """Yield a tick for each week and the name of each month where it begins."""
-    month = 0
-    for number in range(weeks.count):
-        day = weeks.first + dt.timedelta(weeks=number)
-        is_new = day.month != month
-        month = day.month
+    """Yield a tick for each week, and the name of each month at the first that begins in it."""
+    days = [weeks.first + dt.timedelta(weeks=number) for number in range(weeks.count)]
+    begins = [
+        day for day, last in zip(days, [None, *days], strict=False) if not last or day.month != last.month
+    ]
+    named = begins[1:] if len(begins) > 1 and weeks.x(begins[1]) - weeks.x(begins[0]) < _ROOM else begins
+    for day in days:
         x = weeks.x(day)
-        yield node("line", x1=x, x2=x, y1=20.0 if is_new else 26.0, y2=high, class_="week")
-        if is_new:
-            told = f"{day:%b %Y}" if number == 0 or month == 1 else f"{day:%b}"
-            yield node("text", told, x=x + 3.0, y=18.0, class_="month")
+        yield node("line", x1=x, x2=x, y1=20.0 if day in begins else 26.0, y2=high, class_="week")
+    for day in named:
+        told = f"{day:%b %Y}" if day == named[0] or day.month == 1 else f"{day:%b}"
+        yield node("text", told, x=weeks.x(day) + 3.0, y=18.0, class_="month")
 
 
 def _away(weeks: _Weeks, begin: dt.date, end: dt.date, high: float) -> Node:
