@@ -9,6 +9,7 @@ A cold load has an empty cache; a phone is one with 4 Mb/s, 100 ms and a fourth 
 from __future__ import annotations
 
 import argparse
+import os
 import statistics
 import sys
 import time
@@ -21,10 +22,23 @@ from playwright.sync_api import Browser, CDPSession, sync_playwright
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.browser.conftest import SWITCHES
+from tests.browser.tanks_kept import keep
 from tests.browser.watching import CHROMIUM, Server, until
 
 COUNTER = "/?wanted=royal+gramma&living=six+line&living=2+ocellaris+6+cm&tank=120+cm"
-PAGES = ("/", COUNTER, "/species", "/species/Gramma_loreto", "/plan/example", "/trust", "/look")
+PAGES = (
+    "/",
+    COUNTER,
+    "/species",
+    "/species/Gramma_loreto",
+    "/plan/example",
+    "/trust",
+    "/look",
+    "/tank",
+    "/company",
+    "/tanks",
+)
+KEPT = ("", "/rock", "/diary", "/revisions", "/links")
 WANTED = ("coral beauty", "royal gramma", "yellow tang", "firefish goby", "kole tang", "flame angel")
 TARGET_KB, TARGET_PAINT_MS, TARGET_READY_MS, TARGET_PHONE_MS = 40.0, 300.0, 600.0, 2000.0
 TARGET_FIRST_S, TARGET_LATER_S = 2.0, 0.3
@@ -82,6 +96,7 @@ def main() -> None:
     told = argparse.ArgumentParser(description=__doc__)
     told.add_argument("--loads", type=int, default=5)
     loads = told.parse_args().loads
+    print(f"load average {os.getloadavg()[0]:.1f}, {os.cpu_count()} processors")
     server = Server()
     server.start()
     try:
@@ -91,13 +106,15 @@ def main() -> None:
             _print_answers(browser, server.address)
             browser.close()
     finally:
-        server.stop()
+        server.close()
 
 
 def _print_pages(browser: Browser, address: str, loads: int) -> None:
     heads = ("kB", "requests", "paint", "ready", "phone paint", "ready")
     print(f"{'page [ms]':42}" + "".join(f"{head:>12}" for head in heads))
-    for path in PAGES:
+    tank = keep(Server(port=int(address.rpartition(":")[2])))
+    tank.quarrel()
+    for path in (*PAGES, *(f"{tank.path}{below}" for below in KEPT), tank.token()):
         wide = [load(browser, f"{address}{path}") for _ in range(loads)]
         phone = [load(browser, f"{address}{path}", phone=True) for _ in range(max(1, loads // 2))]
         figures = (

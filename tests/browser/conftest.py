@@ -27,7 +27,9 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         item.add_marker(pytest.mark.browser)
         if not CHROMIUM.exists():
-            item.add_marker(pytest.mark.skip(reason=f"there is no Chromium at {CHROMIUM}"))
+            item.add_marker(
+                pytest.mark.skip(reason=f"there is no Chromium at {CHROMIUM}; CHROMIUM names another")
+            )
 
 
 @pytest.fixture(scope="session")
@@ -35,7 +37,7 @@ def server() -> Iterator[Server]:
     found = Server()
     found.start()
     yield found
-    found.stop()
+    found.close()
 
 
 @pytest.fixture(scope="session")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import itertools
 import json
+import re
 import urllib.request
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -22,6 +23,7 @@ company:
 wishes: [coral beauty]
 """
 _PATIENCE_S = 60.0
+_FORM = "application/x-www-form-urlencoded"
 _names = itertools.count(1)
 
 
@@ -42,6 +44,14 @@ class Kept:
         at = dt.datetime.now(dt.UTC) - dt.timedelta(days=days_ago)
         self.send("/diary", {"entries": [{"at": at.isoformat(), **told}]})
 
+    def token(self) -> str:
+        """Make a link for the keeper, with the diary, and return its path."""
+        body = urlencode({"days": "30", "diary": "yes"}).encode()
+        made = _sent(f"{self.server.address}{self.path}/links", body, _FORM).body
+        found = re.search(r"/k/[\w.]+", made)
+        assert found is not None
+        return found[0]
+
     def quarrel(self) -> None:
         """Write a quarrel of six days that is settling."""
         for days, count in ((6, 9), (5, 7), (4, 5), (3, 4), (2, 3), (1, 2)):
@@ -53,8 +63,7 @@ class Kept:
 def keep(server: Server, text: str = TANK) -> Kept:
     """Keep a tank under a name of its own."""
     form: Mapping[str, str] = {"name": f"Invented tank {next(_names)}", "tank": text}
-    kind = "application/x-www-form-urlencoded"
-    answer = _sent(f"{server.address}/tanks", urlencode(form).encode(), kind)
+    answer = _sent(f"{server.address}/tanks", urlencode(form).encode(), _FORM)
     return Kept(server, answer.url.removeprefix(server.address))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -18,7 +19,7 @@ from playwright.sync_api import ConsoleMessage, Page, Request
 
 ROOT = Path(__file__).resolve().parents[2]
 PHOTOGRAPHS = ROOT / "out" / "look"
-CHROMIUM = Path(os.environ.get("CHROMIUM", "/usr/bin/chromium"))
+CHROMIUM = Path(os.environ.get("CHROMIUM") or shutil.which("chromium") or "/usr/bin/chromium")
 _PATIENCE_S = 60.0
 
 OpenPage = Callable[..., Page]
@@ -62,6 +63,11 @@ class Server:
             assert self.process.stdout is not None
             self.process.stdout.close()
             self.process = None
+
+    def close(self) -> None:
+        """End it for good, and take away what it kept."""
+        self.stop()
+        self.folder.cleanup()
 
 
 @dataclass
