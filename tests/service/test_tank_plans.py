@@ -10,7 +10,7 @@ from tests.report.sample import sample_plan
 
 from slackwater.errors import InputError
 from slackwater.plan.records import Plan
-from slackwater.service.tank_plans import Move, PlanAsked, dates_then
+from slackwater.service.tank_plans import Move, PlanAsked, dates_then, make_asked
 
 TODAY = dt.date(2027, 1, 2)
 TANK = """slackwater: 1
@@ -65,3 +65,17 @@ def test_who_was_left_out_stays_out() -> None:
 def test_a_release_that_is_not_there_is_refused() -> None:
     with pytest.raises(InputError, match="none like it"):
         put_off(CARDINAL, 1, GRAMMA, TANG)
+
+
+@pytest.mark.slow
+def test_the_plan_made_so_says_the_order_and_every_day_that_changed() -> None:
+    was = before(GRAMMA, CARDINAL)
+    move = Move(GRAMMA, DAYS[GRAMMA] + dt.timedelta(weeks=8))
+    made = make_asked(PlanAsked(TANK, "a tank", 1, before=was, move=move), TODAY, tick=lambda _: None)
+    first, then = made.plan.releases
+    assert (first.keys, then.keys) == (CARDINAL, GRAMMA)
+    assert first.date == DAYS[CARDINAL]
+    assert then.date >= move.date
+    assert "everyone still copes" in made.said[0]
+    assert f"becomes {then.date:%-d %B %Y}" in made.said[1]
+    assert "zebrasoma-flavescens" not in {animal.key for animal in made.plan.animals}

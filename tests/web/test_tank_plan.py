@@ -136,6 +136,7 @@ def test_a_release_put_off_is_a_new_plan_that_says_what_changed(
     assert "What changed" in text
     assert f"becomes {after[last]:%-d %B %Y}" in text
     assert "days later" in text
+    assert "put off by 3 weeks" in text
     assert days_in(client.get(plan).text) == before
 
 

@@ -75,7 +75,8 @@ async def one(request: Request, number: int, plan: int) -> Response:
 async def move(request: Request, number: int, plan: int) -> Response:
     """Begin to plan anew with one release put off; it is kept as one more plan."""
     asked, form = await _moved(request, number, plan)
-    return _begun(request, number, asked, f"plan {plan} with a release {form['weeks']} weeks later", plan)
+    weeks = "a week" if form["weeks"] == "1" else f"{form['weeks']} weeks"
+    return _begun(request, number, asked, f"plan {plan}, {_who(asked)} put off by {weeks}", plan)
 
 
 @router.post("/plan/{plan}/dates")
@@ -181,6 +182,12 @@ async def _moved(request: Request, number: int, plan: int) -> tuple[PlanAsked, M
     shell, form = shell_of(request), await form_of(request)
     found = await shell.desk.look_up(_open, shell, number, plan)
     return found.asked(found.plan.title, move=move_of(found.plan, form)), form
+
+
+def _who(asked: PlanAsked) -> str:
+    """Return who is put off, as the plan calls the release."""
+    releases = asked.before.releases if asked.before else ()
+    return next((one.title for one in releases if asked.move and one.keys == asked.move.keys), "a release")
 
 
 def _open(shell: Shell, number: int, plan: int) -> TankPlan:
