@@ -33,7 +33,7 @@ ELSEWHERE = {
     "coral_skeleton_porosity": TANK,
     "perforated_plate_loss_coefficient": TANK,
     "acrylic_youngs_modulus": TANK,
-    "fish_body_depth": TANK,
+    "fish_body_depth": "two river fishes of a memo on screens, which nobody keeps here",
 }
 # The exact value is 3.785411784: rounded to nine digits it is off by 1.06e-9, more than its tolerance.
 ROUNDED = {"1 US_liquid_gallon": "3.78541178"}
