@@ -142,13 +142,13 @@ def stones_file(
 
 def _answer(found: StonesFound, rules: Rules, key: str) -> StonesAnswer:
     q = found.question
-    one = tuple(_row(laid, found, rules) for laid in found.singles if laid.p < found.before.p)
+    one = tuple(laid_row(laid, found, rules) for laid in found.singles if laid.p < found.before.p)
     two, three = (_better(many, found, rules) for many in (found.pairs, found.triples))
     anew = _better((found.anew,) if found.anew else (), found, rules)
     return StonesAnswer(
         title=q.title,
         sentence=_sentence(found, one, rules),
-        before=_row(found.before, found, rules),
+        before=laid_row(found.before, found, rules),
         one=one,
         two=two,
         three=three,
@@ -164,10 +164,11 @@ def _answer(found: StonesFound, rules: Rules, key: str) -> StonesAnswer:
 
 def _better(many: tuple[Laid, ...], found: StonesFound, rules: Rules) -> LaidRow | None:
     best = min(many, key=lambda laid: laid.p, default=None)
-    return _row(best, found, rules) if best is not None and best.p < found.before.p else None
+    return laid_row(best, found, rules) if best is not None and best.p < found.before.p else None
 
 
-def _row(laid: Laid, found: StonesFound, rules: Rules) -> LaidRow:
+def laid_row(laid: Laid, found: StonesFound, rules: Rules) -> LaidRow:
+    """Return one arrangement as it is told."""
     steps = tuple(_stone_row(step, found) for step in laid.steps)
     if not steps and laid is not found.before:
         pairs = zip(found.before.stones, laid.stones, strict=True)

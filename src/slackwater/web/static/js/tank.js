@@ -197,6 +197,15 @@ by('pace').addEventListener('change', () => { if (show) show.pace = Number(by('p
 by('follow').addEventListener('change', () => { if (show) { show.follow = by('follow').value; show.show(show.seconds); } });
 by('moment').addEventListener('input', () => { if (show) { show.pause(); show.show(Number(by('moment').value)); } });
 rock.addEventListener('change', closeDay);
+let sought = null;
+by('advise').addEventListener('click', async () => {
+  if (sought?.isSeeking) { sought.stop(); return; }
+  const { AdviceSought } = await import('./advice.js');
+  sought = new AdviceSought(boot, rock, by('advice'), by('advice-state'));
+  by('advise').textContent = 'Stop seeking';
+  await sought.seek();
+  by('advise').textContent = 'Which stone helps most?';
+});
 by('size').addEventListener('change', closeDay);
 rock.addEventListener('change', changed);
 rock.addEventListener('change', () => { if (stage.chosen !== null) chosen(stage.chosen); });
