@@ -77,3 +77,5 @@ def test_edits_of_one_cell_are_refused_and_told(open_page: OpenPage, server: Ser
     save(other)
     expect(other.locator("#others")).to_contain_text("7 cm", timeout=_PATIENCE_MS)
     assert length(one, 0) == "7 cm"
+    other.get_by_role("button", name="show what is kept").click()
+    expect(other.get_by_label("length").nth(0)).to_have_value("7 cm", timeout=_PATIENCE_MS)

@@ -15,6 +15,7 @@ from slackwater.web.views import drawing, pressure_step, rate_word
 WIDTH, HEIGHT = 560.0, 470.0
 _RING = (205.0, 175.0)
 _CLEAR_PX = 30.0
+_LOOP_PX = (34.0, 30.0)
 _BEND = 0.16
 _HEAD_PX = 9.0
 _LABEL_AT = 0.5
@@ -109,6 +110,8 @@ def _curve(start: Point, end: Point) -> _Curve:
     """Return a line between two marks, bent to its right so that two ways never lie on each other."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     length = math.hypot(dx, dy)
+    if length == 0.0:
+        return _loop(start)
     bend = (
         (start[0] + end[0]) / 2.0 - _BEND * dy,
         (start[1] + end[1]) / 2.0 + _BEND * dx,
@@ -116,6 +119,12 @@ def _curve(start: Point, end: Point) -> _Curve:
     whole = _Curve(start, bend, end)
     clear = min(_CLEAR_PX / max(length, 1.0), 0.4)
     return _Curve(whole.at(clear), bend, whole.at(1.0 - clear))
+
+
+def _loop(place: Point) -> _Curve:
+    """Return a line over a mark, for animals of one kind among themselves."""
+    x, y = place
+    return _Curve((x - _LOOP_PX[0], y - 20.0), (x, y - 20.0 - 2.0 * _LOOP_PX[1]), (x + _LOOP_PX[0], y - 20.0))
 
 
 def _head(curve: _Curve) -> str:

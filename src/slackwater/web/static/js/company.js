@@ -58,12 +58,14 @@ async function save() {
   try {
     const reply = await post(`/tanks/${boot.number}`, { ...told(), revision: boot.revision, why: by('reason').value });
     const found = await reply.json();
-    if (!reply.ok) throw new Error(found.message);
-    took(found, sent);
-    by('state').textContent = `Saved as revision ${found.revision}.`;
-  } catch (problem) {
+    if (reply.status === 409) against(found.message);
+    else if (!reply.ok) others(found.message);
+    if (reply.ok) took(found, sent);
+    by('save').disabled = reply.ok && by('save').disabled;
+    by('state').textContent = reply.ok ? `Saved as revision ${found.revision}.` : '';
+  } catch {
     by('state').textContent = '';
-    others(problem instanceof TypeError ? 'The server does not answer. What you typed stays here.' : problem.message);
+    others('The server does not answer. What you typed stays here.');
     by('save').disabled = false;
   }
 }
@@ -86,6 +88,17 @@ function took(found, sent) {
 function others(words) {
   by('others').hidden = false;
   by('others').textContent = words;
+}
+
+/** Say what stands against what was typed, with a way to what is kept instead. */
+function against(words) {
+  others(`${words} `);
+  const button = document.createElement('button');
+  button.type = 'button';
+  button.className = 'quiet small';
+  button.textContent = 'Drop what I typed and show what is kept';
+  button.addEventListener('click', () => { sessionStorage.removeItem(draft); location.reload(); });
+  by('others').append(button);
 }
 
 /** Another revision was saved elsewhere: take it where nothing was typed here, else say so and keep both. */
@@ -131,7 +144,7 @@ by('keep')?.addEventListener('submit', (event) => {
 const typed = sessionStorage.getItem(draft);
 if (typed) {
   const { tank, revision, rows } = JSON.parse(typed);
-  if (revision !== boot.revision) others('Others saved while this was typed. It is shown as it was, and Save joins both where they do not touch.');
+  if (revision !== boot.revision) against('Others saved while this was typed. It is shown as it was, and Save joins both where they do not touch.');
   Object.assign(boot, { tank, revision });
   write(rows);
   changed();

@@ -7,7 +7,8 @@ import { make } from './draw.js';
 import { LooseRock, SavedRock } from './rock-keeping.js';
 
 const REST_MS = 220;
-const RULER_CM = 20;
+const RULER_CM = [20, 50, 100];
+const RULER_PX = 28;
 const HIGHEST_STEP = 5;
 const STEPS = [0.1, 0.3, 1, 3, 10];
 
@@ -140,7 +141,9 @@ function rulers() {
   for (const ruler of document.querySelectorAll('[data-ruler]')) {
     const whole = Number(ruler.dataset.ruler);
     const side = ruler.classList.contains('up') ? 'bottom' : 'left';
-    for (let at = 0; at <= whole; at += RULER_CM) {
+    const px = side === 'bottom' ? ruler.clientHeight : ruler.clientWidth;
+    const step = RULER_CM.find((one) => (px * one) / whole >= RULER_PX) ?? RULER_CM.at(-1);
+    for (let at = 0; at <= whole; at += step) {
       const mark = document.createElement('span');
       mark.textContent = at;
       mark.style[side] = `${(100 * at) / whole}%`;
