@@ -66,12 +66,12 @@ def advise(text: str, told: object, today: dt.date, *, tick: Tick) -> Advice:
     better = [laid for laid in found.singles if laid.p < found.before.p]
     rows = [(laid, laid_row(laid, found, view.rules)) for laid in better[:MOST_OFFERED]]
     return Advice(
-        now=laid_row(found.before, found, view.rules).sentence.replace(" is then ", " is now ", 1),
+        now=_opened(laid_row(found.before, found, view.rules).sentence.replace(" is then ", " is now ", 1)),
         p=found.before.p,
         offers=tuple(
             Offer(
-                do=f"{row.steps[0].do[:1].upper()}{row.steps[0].do[1:]}",
-                said=row.sentence,
+                do=_opened(row.steps[0].do),
+                said=_opened(row.sentence),
                 p=row.p,
                 people=max(step.people for step in row.steps),
                 stones=_sent(asked, sent_stones(laid.stones)),
@@ -80,6 +80,10 @@ def advise(text: str, told: object, today: dt.date, *, tick: Tick) -> Advice:
             if row.steps
         ),
     )
+
+
+def _opened(sentence: str) -> str:
+    return f"{sentence[:1].upper()}{sentence[1:]}"
 
 
 def _with_stones(question: Question, asked: Asked) -> Question:
