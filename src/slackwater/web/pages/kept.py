@@ -117,7 +117,7 @@ async def explained(request: Request) -> Response:
     """Return why one animal troubles another, factor by factor, as part of a page."""
     shell, told = shell_of(request), await request.json()
     found = await shell.desk.ask(_why, told)
-    return shell.views.part("parts/why.html", {"told": found})
+    return shell.views.part("parts/why.html", found)
 
 
 @router.websocket("/tanks/{number}/live")
@@ -228,9 +228,12 @@ def _troubles_told(text: str) -> dict[str, Any] | None:
     }
 
 
-def _why(told: Mapping[str, Any]) -> object:
+def _why(told: Mapping[str, Any]) -> dict[str, Any]:
     view = open_view(_text_of(told), today())
-    return why(view, str(told.get("attacker", "")), str(told.get("victim", "")))
+    keys = [str(told.get(which, "")) for which in ("attacker", "victim")]
+    pages = {wanted.key: wanted.species.name.replace(" ", "_") for wanted in view.company}
+    attacker, victim = (pages[key] for key in keys)
+    return {"told": why(view, *keys), "attacker_page": attacker, "victim_page": victim}
 
 
 def _history(shell: Shell, number: int) -> dict[str, Any]:
