@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from dataclasses import astuple
 from pathlib import Path
@@ -121,6 +122,16 @@ def test_a_company_is_judged_while_it_is_written(client: TestClient) -> None:
     answer = client.post("/company/judged", json={"tank": TANK, "rows": rows("six line", "royal gramma")})
     assert answer.status_code == 200
     assert 'data-attacker="pseudocheilinus-hexataenia"' in answer.text
+
+
+def test_those_of_one_kind_trouble_each_other_in_a_loop(client: TestClient) -> None:
+    two = ["lives there", "yellow tang", "2", "", "", "", "", ""]
+    page = client.post("/company/judged", json={"tank": TANK, "rows": [two]}).text
+    found = re.search(r'd="M([\d.]+) ([\d.]+) Q[\d.]+ (-?[\d.]+) ([\d.]+) ([\d.]+)"', page)
+    assert found is not None
+    start_x, start_y, bend_y, end_x, end_y = (float(value) for value in found.groups())
+    assert end_x - start_x > 20.0
+    assert start_y == end_y > bend_y
 
 
 def test_what_cannot_be_is_told_beside_the_table(client: TestClient) -> None:

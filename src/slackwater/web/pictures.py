@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from markupsafe import Markup
 
 from slackwater.report.outlines import Body, Ink, extent_cm, side_view, view_from_above
@@ -47,9 +49,15 @@ def fish(scientific_name: str, label: str = "") -> Markup:
 
 
 def swimmer(wanted: Body, *, above: bool) -> Markup:
-    """Return an animal to scale, in centimetres, its middle at the origin: from above or from the side."""
+    """Return an animal to scale, in centimetres, its middle at the origin: from above or from the side.
+
+    It is drawn one unit long and scaled: outlines of one form are then nearly the same short text,
+    which packs well.
+    """
     ink = Ink(fill="var(--sheet)", line="currentColor", stroke_cm=0.0)
-    return drawing(view_from_above(wanted, ink) if above else side_view(wanted, ink))
+    body = replace(wanted, length_cm=1.0)
+    drawn = view_from_above(body, ink) if above else side_view(body, ink)
+    return drawing(node("g", drawn, transform=f"scale({number(wanted.length_cm)})"))
 
 
 def ring(outline: Outline, width_cm: float) -> str:
