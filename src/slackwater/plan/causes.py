@@ -152,6 +152,8 @@ def _against(text: str, strength: Strength) -> Evidence:
 
 _FRESH, _RECENT, _OLD = 14.0, 30.0, 60.0
 _A_SEASON = 3.0
+_YEARS_ARE_MEANT = 2
+_DAYS_PER_YEAR = 365
 
 
 def _newcomer(scene: _Scene) -> Iterable[Evidence]:
@@ -162,7 +164,7 @@ def _newcomer(scene: _Scene) -> Iterable[Evidence]:
     days, name = min(known)
     had = days + scene.quarrel.began
     had = round(max(had, 0.0))
-    there = f"had been in the tank for {had} {'day' if had == 1 else 'days'} when it began"
+    there = f"had been in the tank for {_for_how_long(had)} when it began"
     if not had:
         there = "was let go on the day on which it began"
     if had <= _FRESH:
@@ -171,6 +173,12 @@ def _newcomer(scene: _Scene) -> Iterable[Evidence]:
         yield _for(f"{name} {there}", Strength.SLIGHT)
     elif had > _OLD:
         yield _against(f"both {there}", Strength.STRONG)
+
+
+def _for_how_long(days: int) -> str:
+    if days > _YEARS_ARE_MEANT * _DAYS_PER_YEAR:
+        return "years"
+    return f"{days} {'day' if days == 1 else 'days'}"
 
 
 def _maturity(scene: _Scene) -> Iterable[Evidence]:
