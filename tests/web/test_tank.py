@@ -98,3 +98,20 @@ def test_a_day_of_nothing_is_refused_in_words(client: TestClient) -> None:
 def test_a_foreign_page_cannot_ask_for_a_day(stranger: TestClient) -> None:
     answer = stranger.post("/tank/day", json={}, headers={"origin": "https://elsewhere.example"})
     assert answer.status_code == 403
+
+
+def test_holes_food_and_the_divider_are_drawn(client: TestClient) -> None:
+    text = (
+        "slackwater: 1\ntank: {length: 100 cm, width: 45 cm, height: 45 cm}\nrock: {layout: moderate}\n"
+        "divider: {at: 50 cm}\n"
+        "company: [{animal: six line, side: left}, {animal: royal gramma, side: right}]\n"
+    )
+    page = client.post("/tank", data={"tank": text}).text
+    assert page.count('class="station"') == 2  # one station, two views
+    assert page.count('class="divider') == 2
+    with client.websocket_connect("/tank/wire") as wire:
+        wire.send_text(text)
+        wire.send_text(json.dumps({"stones": boot_of(page)["stones"]}))
+        head, _ = frame_of(wire.receive_bytes())
+    assert head["holes"]
+    assert all(0.0 <= x <= 100.0 and width > 0.0 for x, _, _, width in head["holes"])

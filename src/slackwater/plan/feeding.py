@@ -78,7 +78,7 @@ def feeding_card(question: Question, rules: Rules) -> FeedingCard:
         feeds_per_day=rhythm.feeds,
         stations=rhythm.stations,
         lines=(),
-        stations_cm=_stations(question, rhythm.stations),
+        stations_cm=stations_cm(question, rhythm.stations),
         rows=rows,
         slowest=slowest,
         keeps_weight_from=enough,
@@ -334,7 +334,7 @@ def _short(foods: str, most: int = 44) -> str:
     return kept
 
 
-def _stations(question: Question, count: int) -> tuple[tuple[float, float, float], ...]:
+def stations_cm(question: Question, count: int) -> tuple[tuple[float, float, float], ...]:
     """Return places for food along the front, inside the glass. [cm]"""
     glass = question.glass
     along = (0.15,) if count == 1 else tuple(0.15 + 0.7 * k / (count - 1) for k in range(count))

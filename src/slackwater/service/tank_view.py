@@ -133,6 +133,8 @@ class Pressed:
         For each view the lines of `CONTOURS_PER_H` as paths in its own centimetres; empty unless at rest.
     took_ms
         How long it took. [ms]
+    holes
+        Where an animal can shelter among the stones: x, y, z and width, shape (H, 4). [cm]
     """
 
     rows: tuple[PressedRow, ...]
@@ -141,6 +143,7 @@ class Pressed:
     edge_cm: float
     contours: Mapping[str, Mapping[float, str]]
     took_ms: float
+    holes: tuple[tuple[float, float, float, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -250,6 +253,7 @@ def pressed(view: TankView, asked: Asked) -> Pressed:
         edge_cm=float(field.ground.cells.edge_cm),
         contours=_contours(field, above, front) if asked.at_rest else {},
         took_ms=1000.0 * (time.perf_counter() - began),
+        holes=tuple((*hole.centre_cm, hole.width_cm) for hole in rock.holes),
     )
 
 

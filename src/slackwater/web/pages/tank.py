@@ -10,6 +10,7 @@ from urllib.parse import parse_qs
 from fastapi import APIRouter, Request, Response, WebSocket, WebSocketDisconnect
 
 from slackwater.errors import InputError, SlackwaterError
+from slackwater.plan.feeding import stations_cm
 from slackwater.plan.question import Wanted
 from slackwater.report.outlines import Body
 from slackwater.service.counter_file import tank_file_of
@@ -132,6 +133,9 @@ def _told(text: str) -> dict[str, Any]:
         "ring": ring(glass.outline, glass.width_cm),
         "animals": [_animal(view, wanted, n) for n, wanted in enumerate(view.company, start=1)],
         "rock_word": view.question.rock_word,
+        "stations": stations_cm(view.question, view.question.keeping.stations),
+        "divider_cm": view.question.divider_cm,
+        "divider_clear": view.question.divider_clear,
         "forms": HANDLED,
     }
 
@@ -170,6 +174,7 @@ def _head(found: Pressed, number: int) -> dict[str, Any]:
         "above": found.above.shape[::-1],
         "front": found.front.shape[::-1],
         "contours": found.contours,
+        "holes": [[round(value, 1) for value in hole] for hole in found.holes],
         "rows": [
             {
                 "key": row.key,

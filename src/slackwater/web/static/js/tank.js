@@ -53,6 +53,7 @@ function answered(data) {
     canvas.style.height = `${(100 * frame[view].rows * frame.edge) / high}%`;
     paint(canvas, frame[view], hue);
     lines(view, frame.contours[view] ?? {});
+    holes(view, frame.holes);
   }
   numbers(frame.rows);
   swim(frame.rows);
@@ -69,6 +70,14 @@ function lines(view, contours) {
     return path;
   });
   layer.replaceChildren(...paths);
+}
+
+/** Holes as rings of their own width: where an animal can shelter among the stones as they lie. */
+function holes(view, found) {
+  const layer = views[view].querySelector('[data-layer="holes"]');
+  layer.replaceChildren(...found.map(([x, y, z, width]) => make('circle', {
+    class: 'hole', cx: x, cy: view === 'above' ? boot.glass.width - y : boot.glass.height - z, r: Math.max(width / 2, 0.6),
+  })));
 }
 
 function numbers(rows) {
