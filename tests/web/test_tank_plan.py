@@ -58,7 +58,7 @@ def followed(client: TestClient, path: str, form: dict[str, str]) -> str:
     began = client.post(path, data=form)
     assert began.status_code == 200, began.text
     work = str(began.url.path)
-    assert "/work/" in work
+    assert "/making/" in work
     seen, end = "", time.monotonic() + _PATIENCE_S
     while time.monotonic() < end:
         told = client.get(f"{work}/step", params={"seen": seen}).json()

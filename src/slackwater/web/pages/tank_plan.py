@@ -93,10 +93,10 @@ async def ways(request: Request, number: int, plan: int) -> Response:
     found = await shell.desk.look_up(_open, shell, number, plan)
     about = TankWork(number, plan)
     work = shell.works.start(ways_asked, found.question, found.plan.title, today(), about=about)
-    return RedirectResponse(f"/tanks/{number}/work/{work.key}", 303)
+    return RedirectResponse(f"/tanks/{number}/making/{work.key}", 303)
 
 
-@router.post("/work/{key}/take")
+@router.post("/making/{key}/take")
 async def take(request: Request, number: int, key: str) -> Response:
     """Begin the plan of one of the ways that were found."""
     work, shell = _work(request, number, key), shell_of(request)
@@ -121,7 +121,7 @@ async def file(request: Request, number: int, plan: int, name: str, paper: Paper
     return await file_of(request, name, paper, found.plan, record)
 
 
-@router.get("/work/{key}")
+@router.get("/making/{key}")
 async def working(request: Request, number: int, key: str) -> Response:
     """Show how far a piece of work has come, go to the plan that it made, or show what it found."""
     work, shell = _work(request, number, key), shell_of(request)
@@ -133,11 +133,11 @@ async def working(request: Request, number: int, key: str) -> Response:
         return RedirectResponse(f"/tanks/{number}/plan/{work.result}", 303)
     if work.is_over:
         return await _broken_off(request, number, work)
-    told = {"work": work, "base": f"/tanks/{number}/work/{key}"}
+    told = {"work": work, "base": f"/tanks/{number}/making/{key}"}
     return shell.views.page(request, "planning.html", told, script="planning.js")
 
 
-@router.get("/work/{key}/step")
+@router.get("/making/{key}/step")
 async def step(request: Request, number: int, key: str, seen: str = "") -> Response:
     """Return how far a piece of work has come, as soon as it is further than what was seen."""
     work = _work(request, number, key)
@@ -146,7 +146,7 @@ async def step(request: Request, number: int, key: str, seen: str = "") -> Respo
     return JSONResponse({"state": work.state, "step": work.step, "over": work.is_over})
 
 
-@router.post("/work/{key}/stop")
+@router.post("/making/{key}/stop")
 async def stop(request: Request, number: int, key: str) -> Response:
     """Stop a piece of work; nothing of it is kept."""
     shell_of(request).works.stop(_work(request, number, key))
@@ -175,7 +175,7 @@ def _begun(request: Request, number: int, asked: PlanAsked, why: str, base: int 
         return kept.number
 
     work = shell.works.start(make_asked, asked, today(), about=TankWork(number, base), then=keep)
-    return RedirectResponse(f"/tanks/{number}/work/{work.key}", 303)
+    return RedirectResponse(f"/tanks/{number}/making/{work.key}", 303)
 
 
 async def _moved(request: Request, number: int, plan: int) -> tuple[PlanAsked, Mapping[str, str]]:
