@@ -3,8 +3,14 @@
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck
+from hypothesis import settings as how
 
 from slackwater.settings import HOUSE_VARIABLE, STORE_VARIABLE, WHO_VARIABLE
+
+# No test asserts how long something takes: machines differ, and other work runs beside.
+how.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+how.load_profile("untimed")
 
 
 @pytest.fixture(autouse=True)
