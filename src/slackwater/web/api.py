@@ -16,6 +16,7 @@ from slackwater.service.plan_work import Made, read_text_of
 from slackwater.service.spoken import Spoken, told_of
 from slackwater.taxa.names import Meaning
 from slackwater.web import api_tanks
+from slackwater.web.api_tanks import as_json
 from slackwater.web.pages.plan import start, work_of
 from slackwater.web.shell import shell_of
 from slackwater.web.work import State, Work
@@ -29,11 +30,6 @@ def add_to(app: FastAPI) -> None:
     """Add the endpoints."""
     app.include_router(router)
     app.include_router(api_tanks.router)
-
-
-def as_json(value: object) -> Response:
-    """Return any record as JSON: sorted keys, three significant digits, as the commands print it."""
-    return Response(dumps(value), media_type="application/json")
 
 
 @router.post("/check", response_model=CheckAnswer, tags=["counter"])

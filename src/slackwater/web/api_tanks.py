@@ -52,7 +52,7 @@ class CompanyAsked:
 
 
 def as_json(value: object, status: int = 200) -> Response:
-    """Return any record as JSON, as the commands print it."""
+    """Return any record as JSON: sorted keys, three significant digits, as the commands print it."""
     return Response(dumps(value), status, media_type="application/json")
 
 
