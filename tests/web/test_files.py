@@ -8,13 +8,17 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
+import rjsmin
 from starlette.testclient import TestClient
 
-from slackwater.web.files import FOREVER, SHEET, SHEETS, StaticFiles, slim, slim_script
+from slackwater.web.files import FOREVER, SHEET, SHEETS, StaticFiles, slim
 from slackwater.web.lettering import CHARACTERS, WEIGHTS, letters
 
 WEB = Path(str(resources.files("slackwater.web")))
 SENT = sorted(path for path in WEB.rglob("*") if path.suffix in {".css", ".js", ".svg", ".html"})
+SCRIPTS = [path for path in SENT if path.suffix == ".js"]
+_COMMENTS = re.compile(r"^[ \t]*(?:/\*\*.*?\*/|//[^\n]*)[ \t]*\n", re.DOTALL | re.MULTILINE)
+_TEMPLATES = re.compile(r"`[^`]+`")
 _OUTSIDE = re.compile(r"(?:https?:)?//(?!www\.w3\.org/)[\w.-]+\.\w+|@import|url\(\s*[\"']?(?:https?:)?//")
 
 
@@ -53,10 +57,32 @@ def test_a_name_that_is_not_there_is_our_own_mistake() -> None:
         StaticFiles().url("js/nothing.js")
 
 
-def test_modules_bring_all_they_import() -> None:
-    found = [url.rpartition("/")[2] for url in StaticFiles().modules("counter.js")]
-    assert found[0] == "counter.js"
-    assert {"latest.js", "lines.js"} <= set(found)
+def test_browsers_that_unpack_brotli_get_less(client: TestClient) -> None:
+    sizes = {}
+    for coding in ("br", "gzip"):
+        told = client.get(_url(client, SHEET), headers={"accept-encoding": coding})
+        assert told.headers["content-encoding"] == coding
+        assert "--paper" in told.text
+        sizes[coding] = int(told.headers["content-length"])
+    assert sizes["br"] < 0.95 * sizes["gzip"]
+
+
+def test_a_script_brings_what_every_page_runs_and_all_it_imports(client: TestClient) -> None:
+    told = client.get(_url(client, "page/counter.js")).text
+    assert all(words in told for words in ("getElementById('theme')", "class Latest", "class Lines"))
+    assert not re.search(r"^(?:import|export)\b", told, re.MULTILINE)
+
+
+def test_what_another_imports_is_no_script_of_a_page() -> None:
+    with pytest.raises(KeyError):
+        StaticFiles().script("toast.js")
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
+def test_slimming_leaves_every_template_string_as_it_is(path: Path) -> None:
+    bare = _COMMENTS.sub("", path.read_text(encoding="utf-8"))
+    sent = rjsmin.jsmin(bare)
+    assert [told for told in _TEMPLATES.findall(bare) if told not in sent] == []
 
 
 def test_every_style_sheet_is_in_the_one() -> None:
@@ -90,11 +116,6 @@ def test_the_letters_are_the_same_each_time() -> None:
 def test_a_sheet_is_slimmed_where_it_means_nothing() -> None:
     sheet = "/* a; b */\na:not([b='c d']) > p , q { margin: 0 calc(1px + 2px) ;\n  color: red; }\n"
     assert slim(sheet) == "a:not([b='c d']) > p,q{margin: 0 calc(1px + 2px);color: red;}"
-
-
-def test_a_module_loses_only_comments_that_have_their_own_lines() -> None:
-    script = "// a\nimport './b.js';\n/**\n * c\n */\nexport const d = 'http://e'; // f\n  /** g */\n  h();\n"
-    assert slim_script(script) == "import './b.js';\nexport const d = 'http://e'; // f\n  h();\n"
 
 
 def _url(client: TestClient, name: str) -> str:

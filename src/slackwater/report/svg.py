@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
 from itertools import pairwise
 
 Point = tuple[float, float]
+_PIECES = re.compile(r"([MLCZ])([^MLCZ]*)")
 
 
 @dataclass(frozen=True)
@@ -72,6 +74,31 @@ def smooth_path(points: Sequence[Point], corners: frozenset[int]) -> str:
         after = None if there in corners else points[(there + 1) % count]
         data.append(_piece(before, points[here], points[there], after))
     return "".join(data) + "Z"
+
+
+def in_steps(drawn: Node) -> Node:
+    """Return a drawing whose paths are told in whole steps, each from the end of the one before.
+
+    What is told so is shorter by a third; the drawing has to be large enough for whole numbers.
+    """
+    told = tuple((key, _stepped(value) if key == "d" else value) for key, value in drawn.attributes)
+    return Node(drawn.name, told, tuple(in_steps(c) if isinstance(c, Node) else c for c in drawn.children))
+
+
+def _stepped(data: str) -> str:
+    """Return path data of moves, lines, curves and ends in whole relative steps."""
+    written, at = [], (0, 0)
+    for kind, told in _PIECES.findall(data):
+        steps = [round(float(value)) for value in told.split()]
+        pairs = list(zip(steps[::2], steps[1::2], strict=True))
+        written.append(kind.lower() + _closely([step for x, y in pairs for step in (x - at[0], y - at[1])]))
+        at = pairs[-1] if pairs else at
+    return "".join(written)
+
+
+def _closely(steps: Sequence[int]) -> str:
+    """Return whole numbers with a blank only where none has a sign."""
+    return " ".join(str(step) for step in steps).replace(" -", "-")
 
 
 def _piece(before: Point | None, here: Point, there: Point, after: Point | None) -> str:

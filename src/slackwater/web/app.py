@@ -10,7 +10,6 @@ from pathlib import Path
 
 from fastapi import FastAPI
 from starlette.middleware import Middleware
-from starlette.middleware.gzip import GZipMiddleware
 
 from slackwater import __version__
 from slackwater.settings import Settings
@@ -20,6 +19,7 @@ from slackwater.web.desk import Desk
 from slackwater.web.files import StaticFiles
 from slackwater.web.guard import LARGEST_BODY_BYTES, LOOPBACK_NAMES, Guard
 from slackwater.web.lettering import WEIGHTS, letters
+from slackwater.web.packing import PackingMiddleware
 from slackwater.web.shell import Shell
 from slackwater.web.views import Views
 from slackwater.web.work import Works
@@ -58,7 +58,7 @@ def create_app(options: WebOptions | None = None) -> FastAPI:
         lifespan=partial(_open, shell, warm=options.warm),
         middleware=[
             Middleware(Guard, hosts=options.hosts, largest_body_bytes=options.largest_body_bytes),
-            Middleware(GZipMiddleware, minimum_size=_SMALLEST_PACKED_BYTES),
+            Middleware(PackingMiddleware, minimum_size=_SMALLEST_PACKED_BYTES),
         ],
     )
     app.state.shell = shell
@@ -73,7 +73,7 @@ def create_app(options: WebOptions | None = None) -> FastAPI:
 async def _open(shell: Shell, _: FastAPI, *, warm: bool) -> AsyncIterator[None]:
     """Get ready while the server starts, and let all go when it ends."""
     if warm:
-        shell.desk.warm()
+        shell.desk.warm(shell.files.warm)
     try:
         yield
     finally:

@@ -69,9 +69,11 @@ class Desk:
             raise
         return found
 
-    def warm(self) -> None:
-        """Begin to load and compile what the first answer needs."""
+    def warm(self, *more: Callable[[], object]) -> None:
+        """Begin to load and compile what the first answer needs, and whatever else is given."""
         self._threads.submit(_warmed)
+        for one in more:
+            self._readers.submit(one)
 
     def close(self) -> None:
         """Let the threads go."""

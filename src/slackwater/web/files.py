@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-import gzip
 import hashlib
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, field
 from importlib import resources
 from importlib.resources.abc import Traversable
 
+import rjsmin
 from starlette.datastructures import Headers
 from starlette.responses import Response
 from starlette.types import Receive, Scope, Send
+
+from slackwater.web.joining import join, roots
+from slackwater.web.packing import HARDEST, best_coding
 
 FOREVER = "public, max-age=31536000, immutable"
 SHEET = "look.css"
@@ -28,7 +30,8 @@ _TYPES: Mapping[str, str] = {
     "woff2": "font/woff2",
 }
 _PACKED = ("css", "js", "json", "svg")
-_IMPORT = re.compile(r"""^\s*(?:import|export)\s[^"';]*["']\./([\w-]+\.js)["']""", re.MULTILINE)
+EVERYWHERE = "shell.js"
+"""The module that every page runs, before its own."""
 
 
 @dataclass(frozen=True)
@@ -37,26 +40,30 @@ class StaticFile:
 
     name: str
     content: bytes
+    _packed: dict[str, bytes] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def ending(self) -> str:
         """What its name ends with."""
         return self.name.rpartition(".")[2]
 
-    @cached_property
-    def packed(self) -> bytes | None:
-        """The file under gzip, None where that would not make it smaller."""
+    def packed(self, coding: str) -> bytes | None:
+        """Return the file under a coding of `packing`, None where that would not make it smaller."""
         if self.ending not in _PACKED:
             return None
-        packed = gzip.compress(self.content, 9, mtime=0)
+        if coding not in self._packed:
+            self._packed[coding] = HARDEST[coding](self.content)
+        packed = self._packed[coding]
         return packed if len(packed) < len(self.content) else None
 
-    def response(self, *, gzip_ok: bool) -> Response:
-        """Return the answer that carries the file."""
-        headers = {"cache-control": FOREVER, "vary": "accept-encoding"}
+    def response(self, coding: str | None) -> Response:
+        """Return the answer that carries the file, packed if a coding is given and of use."""
+        headers = {"cache-control": FOREVER}
         content = self.content
-        if gzip_ok and self.packed is not None:
-            content, headers["content-encoding"] = self.packed, "gzip"
+        if self.ending in _PACKED:
+            headers["vary"] = "accept-encoding"
+        if coding and (packed := self.packed(coding)):
+            content, headers["content-encoding"] = packed, coding
         return Response(content, media_type=_TYPES[self.ending], headers=headers)
 
 
@@ -91,13 +98,21 @@ class StaticFiles:
             raise KeyError(name)
         return f"{self.root}/{name}"
 
-    def modules(self, name: str) -> tuple[str, ...]:
-        """Return a module and all it imports, so that a page can ask for them at once."""
-        found = [name]
-        for one in found:
-            text = self._files[f"js/{one}"].content.decode()
-            found += [other for other in _IMPORT.findall(text) if other not in found]
-        return tuple(self.url(f"js/{one}") for one in found)
+    def script(self, name: str | None) -> str:
+        """Return the path of what a page runs: its own module, with all that it imports.
+
+        Raises
+        ------
+        KeyError
+            If there is no such module, or another imports it.
+        """
+        return self.url(f"page/{name or EVERYWHERE}")
+
+    def warm(self) -> None:
+        """Make and pack everything before somebody asks."""
+        for name in (*self._made_later, *self._files):
+            if file := self.get(name):
+                file.packed(next(iter(HARDEST)))
 
     def get(self, name: str) -> StaticFile | None:
         """Return a file, made now if need be."""
@@ -113,8 +128,7 @@ class StaticFiles:
         if file is None or scope["method"] not in {"GET", "HEAD"}:
             await Response("No such file.", 404, media_type="text/plain")(scope, receive, send)
             return
-        gzip_ok = "gzip" in headers.get("accept-encoding", "")
-        await file.response(gzip_ok=gzip_ok)(scope, receive, send)
+        await file.response(best_coding(headers.get("accept-encoding", "")))(scope, receive, send)
 
 
 def _read() -> dict[str, StaticFile]:
@@ -126,22 +140,27 @@ def _read() -> dict[str, StaticFile]:
         if file.name.rpartition(".")[2] in _TYPES
     }
     sheet = "\n".join(found.pop(f"css/{part}.css").content.decode() for part in SHEETS)
-    scripts = {
-        name: slim_script(file.content.decode()) for name, file in found.items() if file.ending == "js"
+    modules = {
+        name.removeprefix("js/"): found.pop(name).content.decode()
+        for name in tuple(found)
+        if name.startswith("js/")
     }
-    found |= {name: StaticFile(name, script.encode()) for name, script in scripts.items()}
-    return found | {SHEET: StaticFile(SHEET, slim(sheet).encode())}
+    return found | _scripts(modules) | {SHEET: StaticFile(SHEET, slim(sheet).encode())}
+
+
+def _scripts(modules: Mapping[str, str]) -> dict[str, StaticFile]:
+    """Return the scripts of all pages, each with what every page runs, by name."""
+    made: dict[str, str] = {}
+    for root in roots(modules):
+        made |= join(tuple(dict.fromkeys((EVERYWHERE, root))), modules, root)
+    slimmed = {f"page/{name}": rjsmin.jsmin(text).encode() for name, text in made.items()}
+    return {name: StaticFile(name, content) for name, content in slimmed.items()}
 
 
 def slim(sheet: str) -> str:
     """Return a style sheet without comments, and without blanks where they mean nothing."""
     bare = re.sub(r"/\*.*?\*/", "", sheet, flags=re.DOTALL)
     return re.sub(r" ?([{};,]) ?", r"\1", re.sub(r"\s+", " ", bare)).strip()
-
-
-def slim_script(script: str) -> str:
-    """Return a module without the comments that have lines of their own."""
-    return re.sub(r"^[ \t]*(?:/\*\*.*?\*/|//[^\n]*)[ \t]*\n", "", script, flags=re.DOTALL | re.MULTILINE)
 
 
 def _folders(root: Traversable) -> list[Traversable]:

@@ -1,6 +1,6 @@
 """The type of the pages: the letters we use, cut out of Source Sans when the server starts.
 
-The whole typeface weighs a quarter of a megabyte a weight; the letters of our pages weigh nine
+The whole typeface weighs a quarter of a megabyte a weight; the letters of our pages weigh eight
 kilobytes. Nothing of it is copied into this project.
 """
 
@@ -13,10 +13,12 @@ import string
 import threading
 from importlib import resources
 
+_ONLY_IN_CODE = "\\^_`{|}~<>*"
+"""Signs of files and addresses, which are set in the system's own type of even width."""
 CHARACTERS = (
     string.digits
     + string.ascii_letters
-    + string.punctuation
+    + "".join(sign for sign in string.punctuation if sign not in _ONLY_IN_CODE)
     + (
         " \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}"
         "\N{EN DASH}\N{EM DASH}\N{MINUS SIGN}\N{MULTIPLICATION SIGN}\N{PLUS-MINUS SIGN}\N{DEGREE SIGN}"

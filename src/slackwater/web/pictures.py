@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from markupsafe import Markup
 
-from slackwater.report.outlines import Body, Ink, extent_cm, side_view, view_from_above
-from slackwater.report.svg import node, number, polygon_path
+from slackwater.report.outlines import Body, Ink, extent_cm, extent_from_above_cm, side_view, view_from_above
+from slackwater.report.svg import in_steps, node, number, polygon_path
 from slackwater.tank.outline import Outline
 from slackwater.taxa.facts import load_facts
 from slackwater.web.views import drawing
@@ -15,6 +15,9 @@ from slackwater.web.views import drawing
 _WIDE_PX = 176.0
 _TALL_PX = 96.0
 _LINE_PX = 1.3
+_STEPS = 300.0
+"""Steps along a body in which its outline is told; one is a third of a millimetre on 10 cm."""
+_FROM_ABOVE = Body("perch", _STEPS, 0.4)
 
 
 def fish(scientific_name: str, label: str = "") -> Markup:
@@ -51,13 +54,22 @@ def fish(scientific_name: str, label: str = "") -> Markup:
 def swimmer(wanted: Body, *, above: bool) -> Markup:
     """Return an animal to scale, in centimetres, its middle at the origin: from above or from the side.
 
-    It is drawn one unit long and scaled: outlines of one form are then nearly the same short text,
-    which packs well.
+    It is drawn in whole steps along its body and scaled, and from above all are one outline drawn
+    out: short texts, often the same, which pack well.
     """
     ink = Ink(fill="var(--sheet)", line="currentColor", stroke_cm=0.0)
-    body = replace(wanted, length_cm=1.0)
-    drawn = view_from_above(body, ink) if above else side_view(body, ink)
-    return drawing(node("g", drawn, transform=f"scale({number(wanted.length_cm)})"))
+    if above:
+        drawn, along, across = view_from_above(_FROM_ABOVE, ink), *_drawn_out(wanted)
+    else:
+        body = replace(wanted, length_cm=_STEPS)
+        drawn, along, across = side_view(body, ink), *(2 * (wanted.length_cm / _STEPS,))
+    return drawing(node("g", in_steps(drawn), transform=f"scale({along:.4g} {across:.4g})"))
+
+
+def _drawn_out(body: Body) -> tuple[float, float]:
+    """Return how much longer and wider an animal is from above than the one that is drawn for all."""
+    wide, drawn = extent_from_above_cm(body), extent_from_above_cm(_FROM_ABOVE)
+    return wide[0] / drawn[0], wide[1] / drawn[1]
 
 
 def ring(outline: Outline, width_cm: float) -> str:

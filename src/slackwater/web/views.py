@@ -54,7 +54,6 @@ class Views:
         )
         self._templates.globals |= {
             "static": files.url,
-            "modules": files.modules,
             "sheet": files.url(SHEET),
             "places": PLACES,
             "version": __version__,
@@ -89,19 +88,13 @@ class Views:
         shared = {
             "path": request.url.path,
             "theme": theme if theme in THEMES else "",
-            "scripts": self._modules(script),
-            "script": script and self._files.url(f"js/{script}"),
+            "script": self._files.script(script),
         }
         return HTMLResponse(self._templates.get_template(name).render(shared | dict(told)), status)
 
     def part(self, name: str, told: Mapping[str, object], status: int = 200) -> HTMLResponse:
         """Return part of a page, to be put into one that is open."""
         return HTMLResponse(self._templates.get_template(name).render(told), status)
-
-    def _modules(self, script: str | None) -> tuple[str, ...]:
-        """Return all modules of a page once, so that browsers fetch them at once."""
-        found = [*self._files.modules("shell.js"), *(self._files.modules(script) if script else ())]
-        return tuple(dict.fromkeys(found))
 
 
 def drawing(made: Node) -> Markup:
