@@ -39,7 +39,7 @@ def chase(count: int = 1) -> dict[str, object]:
 
 
 def test_an_empty_diary_is_an_invitation(client: TestClient) -> None:
-    page = client.get("/tanks/1/diary")
+    page = client.get("/tanks/1/diary?wait=yes")
     assert page.status_code == 200
     assert "Nothing is written yet" in page.text
     assert 'data-label="six line"' in page.text
@@ -72,7 +72,7 @@ def test_words_that_tell_of_nothing_are_answered(client: TestClient) -> None:
 def test_all_or_nothing_is_written(client: TestClient) -> None:
     stranger = {"who": "six line", "whom": "nobody here"}
     assert write(client, {"chases": [chase()]}, {"chases": [stranger]}) == 422
-    assert "Nothing is written yet" in client.get("/tanks/1/diary").text
+    assert "Nothing is written yet" in client.get("/tanks/1/diary?wait=yes").text
 
 
 @pytest.mark.parametrize("minutes", [-1, 1e9, "many"])
@@ -92,8 +92,22 @@ def test_a_sign_of_danger_comes_first(client: TestClient) -> None:
 
 
 def test_another_page_hears_of_an_entry(client: TestClient) -> None:
-    boot = client.get("/tanks/1/diary").text.split('id="boot">')[1].split("</script>")[0]
+    boot = client.get("/tanks/1/diary?wait=yes").text.split('id="boot">')[1].split("</script>")[0]
     with client.websocket_connect("/tanks/1/live") as line:
         line.send_text(str(json.loads(boot)["change"]))
         write(client, {"chases": [chase()]})
         assert json.loads(line.receive_text())["entries"] == 1
+
+
+def test_what_takes_long_is_asked_for_by_the_page_that_is_shown(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert write(client, {"chases": [chase(9)], "minutes": 10.0}) == 200
+    monkeypatch.setattr("slackwater.web.pages.diary.PATIENCE_S", 0.0)
+    page = client.get("/tanks/1/diary").text
+    assert "data-pending" in page
+    assert "Written so far" in page
+    assert "The ladder" not in page
+    part = client.get("/tanks/1/diary/part").text
+    assert "data-pending" not in part
+    assert "The ladder" in part

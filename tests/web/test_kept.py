@@ -56,7 +56,7 @@ def test_no_tank_is_an_invitation(client: TestClient) -> None:
 
 def test_a_tank_is_kept_and_listed(client: TestClient, tank: str) -> None:
     assert "Long tank" in client.get("/tanks").text
-    page = client.get(tank)
+    page = client.get(f"{tank}?wait=yes")
     assert page.status_code == 200
     assert "Who troubles whom" in page.text
     assert boot_of(page.text)["revision"] == 1
@@ -82,7 +82,7 @@ def test_edits_of_two_that_do_not_touch_are_both_kept(client: TestClient, tank: 
     two = {"tank": TANK.replace("90 cm", "120 cm"), "revision": 1}
     assert client.post(tank, json=one | {"revision": 1}).status_code == 200
     assert client.post(tank, json=two).status_code == 200
-    text = boot_of(client.get(tank).text)["tank"]
+    text = boot_of(client.get(f"{tank}?wait=yes").text)["tank"]
     assert "120 cm" in text
     assert "5 cm" in text
 
@@ -153,7 +153,7 @@ def test_an_arrow_opens_its_reasons(client: TestClient) -> None:
 
 
 def test_another_page_hears_of_a_save(client: TestClient, tank: str) -> None:
-    change = boot_of(client.get(tank).text)["change"]
+    change = boot_of(client.get(f"{tank}?wait=yes").text)["change"]
     with client.websocket_connect(f"{tank}/live") as line:
         line.send_text(str(change))
         client.post(tank, json={"tank": TANK.replace("90 cm", "110 cm"), "revision": 1})
@@ -172,3 +172,14 @@ def test_a_name_that_may_mean_two_is_asked_beside_the_table(client: TestClient) 
     assert page.status_code == 200
     assert 'value="firefish"' in page.text
     assert "firefish" in page.text.split('id="answer"')[1]
+
+
+def test_a_company_whose_judgement_takes_long_is_shown_before_it(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("slackwater.web.pages.kept.PATIENCE_S", 0.0)
+    page = client.get("/company").text
+    assert "data-pending" in page
+    assert "How everyone fares" not in page
+    told = client.post("/company/judged", json={"tank": boot_of(page)["tank"]}).text
+    assert "How everyone fares" in told

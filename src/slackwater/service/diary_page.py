@@ -115,7 +115,9 @@ class DiaryPage:
     why_no_quarrel: str
 
 
-def diary_page(store: Store, said: str, now: dt.datetime, size: int = 40) -> DiaryPage:
+def diary_page(
+    store: Store, said: str, now: dt.datetime, size: int = 40, *, judges: bool = True
+) -> DiaryPage:
     """Return the diary of a tank, with what follows from it.
 
     Parameters
@@ -126,6 +128,8 @@ def diary_page(store: Store, said: str, now: dt.datetime, size: int = 40) -> Dia
         The moment of asking, with its clock.
     size
         Entries on the page. [-]
+    judges
+        Whether to work out what follows, nearly all of the work; without, `why_no_quarrel` is empty too.
 
     Raises
     ------
@@ -135,7 +139,8 @@ def diary_page(store: Store, said: str, now: dt.datetime, size: int = 40) -> Dia
     listed = page(store, said, size=size)
     zone = now.tzinfo or dt.UTC
     rank, _ = _answered(lambda: rank_tank(store, said, zone))
-    remedied, why = _answered(lambda: remedy_tank(store, said, Asked(now, zone=zone)))
+    asked = Asked(now, zone=zone)
+    remedied, why = _answered(lambda: remedy_tank(store, said, asked)) if judges else (None, "")
     remedy = remedied.answer if remedied else None
     return DiaryPage(
         labels=labels_of(store, said),

@@ -18,6 +18,9 @@ THREADS = 2
 REMEMBERED = 200
 """Answers that are not worked out again. [-]"""
 
+PATIENCE_S = 0.12
+"""How long a page waits for its answer before it is shown without. [s]"""
+
 _log = logging.getLogger(__name__)
 
 

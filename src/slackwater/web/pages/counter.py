@@ -13,13 +13,11 @@ from slackwater.service.check_records import CheckAnswer
 from slackwater.service.counter_file import tank_file_of
 from slackwater.service.spoken import Reply, Spoken, reply
 from slackwater.tank.rock import RockWord
+from slackwater.web.desk import PATIENCE_S
 from slackwater.web.pictures import fish
 from slackwater.web.shell import shell_of
 
 router = APIRouter()
-
-PATIENCE_S = 0.12
-"""How long a page waits for its answer before it is shown without. [s]"""
 
 _FACTS = ("tank", "wanted", "rock", "feeds", "since", "cover")
 

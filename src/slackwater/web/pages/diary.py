@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import datetime as dt
 from typing import Any
 
@@ -14,6 +15,7 @@ from slackwater.service.diary_page import DiaryPage, diary_page, write_entries
 from slackwater.service.diary_sentences import sentence
 from slackwater.service.tanks import open_tank
 from slackwater.web.clock import now
+from slackwater.web.desk import PATIENCE_S
 from slackwater.web.faults import as_plain, status_of
 from slackwater.web.settling_figure import settling_figure
 from slackwater.web.shell import Shell, shell_of
@@ -28,7 +30,10 @@ HOWS = (("display", "displays"), ("chase", "chases"), ("bite", "bites"), ("locke
 async def diary(request: Request, number: int) -> Response:
     """Show the diary of one tank."""
     shell = shell_of(request)
-    told = await shell.desk.ask(_told, shell, number)
+    follows = asyncio.ensure_future(_follows(shell, number))
+    patience_s = None if "wait" in request.query_params else PATIENCE_S
+    done, _ = await asyncio.wait({follows}, timeout=patience_s)
+    told = follows.result() if done else await shell.desk.look_up(_told, shell, number, now(), judges=False)
     return shell.views.page(request, "diary.html", told, script="diary.js")
 
 
@@ -36,7 +41,7 @@ async def diary(request: Request, number: int) -> Response:
 async def part(request: Request, number: int) -> Response:
     """Return what follows from the diary, for the page that is open."""
     shell = shell_of(request)
-    return shell.views.part("parts/diary.html", await shell.desk.ask(_told, shell, number))
+    return shell.views.part("parts/diary.html", await _follows(shell, number))
 
 
 @router.post("/tanks/{number}/diary")
@@ -64,10 +69,17 @@ async def back(request: Request, number: int, entry: int) -> Response:
     return JSONResponse({"taken_back": entry})
 
 
-def _told(shell: Shell, number: int) -> dict[str, Any]:
+async def _follows(shell: Shell, number: int) -> dict[str, Any]:
+    """Return the diary and what follows from it, not worked out twice within a minute."""
+    kept = await shell.desk.look_up(open_tank, shell.cabinet.store, str(number))
+    minute = now().replace(second=0, microsecond=0)
+    key = ("diary", number, kept.tank.change, minute)
+    return await shell.desk.once(key, _told, shell, number, now(), judges=True)
+
+
+def _told(shell: Shell, number: int, moment: dt.datetime, *, judges: bool) -> dict[str, Any]:
     kept = open_tank(shell.cabinet.store, str(number))
-    moment = now()
-    found = diary_page(shell.cabinet.store, str(number), moment)
+    found = diary_page(shell.cabinet.store, str(number), moment, judges=judges)
     boot = {"number": number, "change": kept.tank.change, "labels": found.labels, "pairs": found.pairs}
     return {
         "kept": kept,
@@ -76,6 +88,7 @@ def _told(shell: Shell, number: int) -> dict[str, Any]:
         "hows": HOWS,
         "boot": boot,
         "clock": moment.tzinfo,
+        "pending": not judges,
     }
 
 

@@ -27,6 +27,7 @@ from slackwater.service.tanks import (
 )
 from slackwater.service.troubles import figures, troubles, why
 from slackwater.web.clock import today
+from slackwater.web.desk import PATIENCE_S
 from slackwater.web.faults import as_plain, status_of
 from slackwater.web.graph import trouble_graph
 from slackwater.web.pages.tank import invented
@@ -60,15 +61,14 @@ async def keep(request: Request) -> Response:
 async def company(request: Request, number: int) -> Response:
     """Show the company of one tank."""
     shell = shell_of(request)
-    told = await shell.desk.ask(_company_of, shell, number)
-    return shell.views.page(request, "company.html", told, script="company.js")
+    kept = await shell.desk.look_up(open_tank, shell.cabinet.store, str(number))
+    return await _company_page(request, kept.revision.text, kept)
 
 
 @router.get("/company")
 async def unkept(request: Request) -> Response:
     """Show a company that is not kept yet: an invented one, to begin from."""
-    told = await shell_of(request).desk.ask(_company, invented(), None)
-    return shell_of(request).views.page(request, "company.html", told, script="company.js")
+    return await _company_page(request, invented(), None)
 
 
 @router.post("/tanks/{number}")
@@ -106,10 +106,10 @@ async def judged(request: Request) -> Response:
     """Return how a company that is being written would fare, as part of a page."""
     shell, told = shell_of(request), await request.json()
     try:
-        found = await shell.desk.ask(_judged, told)
+        found = await _troubles(shell, await shell.desk.look_up(_text_of, told))
     except SlackwaterError as fault:
         return shell.views.part("parts/faults.html", {"faults": getattr(fault, "faults", (fault,))}, 422)
-    return shell.views.part("parts/troubles.html", found)
+    return shell.views.part("parts/troubles.html", {"found": found})
 
 
 @router.post("/company/why")
@@ -161,26 +161,36 @@ def _keep(shell: Shell, form: Mapping[str, str]) -> KeptTank:
     return add_tank(shell.cabinet.store, name, text, shell.cabinet.by("kept from the pages"), keeper)
 
 
-def _company_of(shell: Shell, number: int) -> dict[str, Any]:
-    kept = open_tank(shell.cabinet.store, str(number))
-    return _company(kept.revision.text, kept)
+async def _company_page(request: Request, text: str, kept: KeptTank | None) -> Response:
+    """Show a company; if judging it takes long, its place, which the page then asks for."""
+    shell = shell_of(request)
+    judged = asyncio.ensure_future(_troubles(shell, text))
+    judged.add_done_callback(asyncio.Future.exception)
+    patience_s = None if "wait" in request.query_params else PATIENCE_S
+    told = await shell.desk.look_up(_company, text, kept)
+    done, _ = await asyncio.wait({judged}, timeout=patience_s)
+    told |= {"found": None, "faults": _NO_FAULTS, "pending": not done}
+    try:
+        told["found"] = judged.result() if done else None
+    except SlackwaterError as fault:
+        told["faults"] = getattr(fault, "faults", (fault,))
+    return shell.views.page(request, "company.html", told, script="company.js")
+
+
+async def _troubles(shell: Shell, text: str) -> dict[str, Any] | None:
+    day = today()
+    return await shell.desk.once(("troubles", text, day), _troubles_told, text)
 
 
 def _company(text: str, kept: KeptTank | None) -> dict[str, Any]:
-    revision = kept.revision.number if kept else 0
     boot = {
         "tank": text,
         "number": kept.tank.id if kept else 0,
-        "revision": revision,
+        "revision": kept.revision.number if kept else 0,
         "change": kept.tank.change if kept else 0,
         "columns": COLUMNS,
     }
-    rows = company_rows(text)
-    try:
-        found, faults = _troubles_told(text), _NO_FAULTS
-    except SlackwaterError as fault:
-        found, faults = None, getattr(fault, "faults", (fault,))
-    return {"kept": kept, "rows": rows or (CompanyRow(),), "boot": boot, "found": found, "faults": faults}
+    return {"kept": kept, "rows": company_rows(text) or (CompanyRow(),), "boot": boot}
 
 
 def _save(shell: Shell, number: int, told: Mapping[str, Any]) -> KeptTank:
@@ -205,10 +215,6 @@ def _text_of(told: Mapping[str, Any]) -> str:
 
 def _rows_of(rows: Sequence[Sequence[str]]) -> list[CompanyRow]:
     return [CompanyRow(*(str(cell) for cell in row[: len(COLUMNS)])) for row in rows]
-
-
-def _judged(told: Mapping[str, Any]) -> dict[str, Any]:
-    return {"found": _troubles_told(_text_of(told))}
 
 
 def _troubles_told(text: str) -> dict[str, Any] | None:

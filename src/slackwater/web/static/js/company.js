@@ -150,4 +150,5 @@ if (typed) {
   changed();
 }
 if (boot.number) listen(boot.number, boot.change, news);
+if (answer.querySelector('[data-pending]')) asked.now({ tank: boot.tank });
 document.documentElement.dataset.ready = 'company';

@@ -138,4 +138,5 @@ by('follows').addEventListener('click', async (event) => {
 addEventListener('online', send);
 listen(boot.number, boot.change, (news) => { if (news.entries) refresh(); });
 send();
+if (by('follows').querySelector('[data-pending]')) refresh();
 document.documentElement.dataset.ready = 'diary';
