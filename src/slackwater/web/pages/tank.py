@@ -89,9 +89,10 @@ async def day(request: Request) -> Response:
 
 
 async def _shown(request: Request, text: str, *, is_invented: bool = False) -> Response:
-    told = await shell_of(request).desk.ask(_told, text)
-    told |= {"is_invented": is_invented, "kept": None}
-    return shell_of(request).views.page(request, "tank.html", told, script="tank.js")
+    shell = shell_of(request)
+    told = await shell.desk.once(("rock", text, today()), _told, text)
+    shown = told | {"is_invented": is_invented, "kept": None}
+    return shell.views.page(request, "tank.html", shown, script="tank.js")
 
 
 def _kept(shell: Shell, number: int) -> dict[str, Any]:

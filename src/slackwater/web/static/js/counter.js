@@ -6,8 +6,8 @@ const form = document.getElementById('counter');
 const answer = document.getElementById('answer');
 const spoken = document.getElementById('spoken');
 const lines = new Lines(document.getElementById('living'), 'Who lives there', () => changed());
-const weighed = new Latest((told, signal) => part(`/counter/granted?${told}`, signal), weigh, { pauseMs: 0 });
-const asked = new Latest((query, signal) => part(`/counter?${query}`, signal), show, { pauseMs: 100 });
+const weighed = new Latest((told, signal) => part(`/counter/granted?${told}`, signal), weigh, { pauseMs: 300 });
+const asked = new Latest((query, signal) => part(`/counter?${query}`, signal), show, { pauseMs: 60 });
 
 /** What was told, as an address: empty facts are left out. */
 function query() {
@@ -19,6 +19,7 @@ function changed() {
   const told = query();
   history.replaceState(null, '', told ? `/?${told}` : '/');
   answer.classList.add('stale');
+  weighed.drop();
   asked.soon(told);
 }
 
@@ -28,7 +29,7 @@ function show(html) {
   hear();
   const said = answer.querySelector('[data-say]')?.textContent.trim().replace(/\s+/g, ' ') ?? '';
   if (spoken.textContent !== said) spoken.textContent = said;
-  if (answer.querySelector('[data-unweighed]')) weighed.now(query());
+  if (answer.querySelector('[data-unweighed]')) weighed.soon(query());
 }
 
 /** Show what each assumption may cost, unless other facts were told meanwhile. */

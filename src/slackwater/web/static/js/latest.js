@@ -21,6 +21,11 @@ export class Latest {
     this.timer = setTimeout(() => this.now(what), this.pauseMs);
   }
 
+  /** Do not ask what waits for a pause: it is not wanted any more. */
+  drop() {
+    clearTimeout(this.timer);
+  }
+
   /** Ask at once, or right after the request that is under way. */
   async now(what) {
     clearTimeout(this.timer);
