@@ -107,8 +107,10 @@ def test_holes_food_and_the_divider_are_drawn(client: TestClient) -> None:
         "company: [{animal: six line, side: left}, {animal: royal gramma, side: right}]\n"
     )
     page = client.post("/tank", data={"tank": text}).text
-    assert page.count('class="station"') == 2  # one station, two views
-    assert page.count('class="divider') == 2
+    things = boot_of(page)["things"]
+    assert len(things["stations"]) == 1
+    assert things["divider"] == {"at": 50.0, "sheet": "opaque", "right": ["gramma-loreto"]}
+    assert page.count('data-layer="things"') == 2
     with client.websocket_connect("/tank/wire") as wire:
         wire.send_text(text)
         wire.send_text(json.dumps({"stones": boot_of(page)["stones"]}))

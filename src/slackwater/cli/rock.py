@@ -306,6 +306,7 @@ def _box(found: SettlingIn) -> list[str]:
             f"It would draw {box.pressure_per_h:.2g} attacks an hour there, {box.usual_per_h:.2g} over the "
             "water it uses."
         ),
+        *([box.there] if box.there else []),
     ]
 
 

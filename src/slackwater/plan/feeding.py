@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -12,6 +13,7 @@ from slackwater.rules import Rules
 from slackwater.society.company import Individual, Keeping
 from slackwater.society.food import keeps_weight_from, race
 from slackwater.sources import Sourced
+from slackwater.tank.shapes import Glass
 from slackwater.taxa.facts import Species
 from slackwater.water.foods import Food, load_foods
 from slackwater.water.parameters import number
@@ -46,6 +48,8 @@ _OFFERED = {
 }
 
 _OFF_GLASS_CM = 5.0
+NEAR_SURFACE = 0.9
+"""Height of food given at the surface, as a share of that of the water. [-]"""
 
 
 @dataclass(frozen=True)
@@ -335,8 +339,18 @@ def _short(foods: str, most: int = 44) -> str:
 
 
 def stations_cm(question: Question, count: int) -> tuple[tuple[float, float, float], ...]:
-    """Return places for food along the front, inside the glass. [cm]"""
-    glass = question.glass
+    """Return places for food: as told, else along the front, inside the glass. [cm]
+
+    Where more are wanted than were told, those of the line along the front that are farthest from
+    any place told come beside them.
+    """
+    told = question.keeping.places_cm[:count]
+    usual = _along_the_front(question.glass, count)
+    away = sorted(usual, key=lambda spot: -min((math.dist(spot, one) for one in told), default=0.0))
+    return (*told, *away[: count - len(told)]) if told else usual
+
+
+def _along_the_front(glass: Glass, count: int) -> tuple[tuple[float, float, float], ...]:
     along = (0.15,) if count == 1 else tuple(0.15 + 0.7 * k / (count - 1) for k in range(count))
     spots = (glass.spot_inside((p * glass.length_cm, 0.3 * glass.width_cm), _OFF_GLASS_CM) for p in along)
-    return tuple((x, y, 0.9 * glass.height_cm) for x, y in spots)
+    return tuple((x, y, NEAR_SURFACE * glass.height_cm) for x, y in spots)

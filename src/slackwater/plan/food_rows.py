@@ -126,7 +126,7 @@ def food_table(pool: Pool, most: Array) -> FoodTable:
     """
     terms = race_terms(pool.animals, pool.question.keeping, pool.rules)
     members = np.asarray(np.arange(len(pool.outgrown))[:, None] == pool.line[None, :], dtype=float)
-    push = (terms.push @ members.T) / (terms.stations * terms.bold[:, None])
+    push = (terms.push @ members.T) / (terms.stations * terms.bold)[:, None]
     return FoodTable(pool, terms, members, push, _full(pool, terms, most))
 
 

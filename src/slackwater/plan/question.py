@@ -97,6 +97,14 @@ class QuarantineRoom:
 
 
 @dataclass(frozen=True)
+class BoxPlace:
+    """An acclimation box in the tank: its middle and its inner length, width and height. [cm]"""
+
+    middle_cm: tuple[float, float, float]
+    size_cm: tuple[float, float, float]
+
+
+@dataclass(frozen=True)
 class Question:
     """Everything the planner needs to know, told or assumed."""
 
@@ -125,6 +133,8 @@ class Question:
     course: Course = field(default_factory=Course)
     divider_cm: float | None = None
     divider_clear: bool = False
+    box: BoxPlace | None = None
+    box_size_cm: tuple[float, float, float] | None = None
 
     @functools.cached_property
     def groups(self) -> tuple[tuple[int, ...], ...]:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from slackwater.errors import InputError
 from slackwater.plan.draft import BOX_DAYS, LONGEST_BOXED_CM
-from slackwater.plan.question import Question, Wanted
+from slackwater.plan.question import BoxPlace, Question, Wanted
 from slackwater.plan.rejudge import rejudged, with_best_order
 from slackwater.plan.sheet_design import body_cm
 from slackwater.plan.stations import Stations, apart_stations
@@ -30,7 +30,8 @@ class BoxAdvice:
     """An acclimation box: inner size [cm], largest opening [cm], its middle [cm], and days in it. [d]
 
     `pressure_per_h` is what its place would draw on the newcomer, `usual_per_h` the mean over the
-    water it uses [1/h]; `chaser_cm` the distance from the likeliest home of the worst chaser. [cm]
+    water it uses [1/h]; `there` says how the place of a box that is in the tank
+    already compares; `chaser_cm` the distance from the likeliest home of the worst chaser. [cm]
     """
 
     size_cm: Spot
@@ -44,6 +45,7 @@ class BoxAdvice:
     chaser_cm: float
     in_range: bool
     sentence: str
+    there: str = ""
 
 
 @dataclass(frozen=True)
@@ -116,7 +118,7 @@ def box_advice(question: Question, wanted: Wanted, verdict: Judgement, rules: Ru
         If no place in the tank has room for it.
     """
     depth, width = body_cm(wanted.species, wanted.length_cm)
-    size = _size_cm(wanted, depth, rules)
+    size = size_cm(wanted, depth, rules)
     party = [p.key for p in verdict.situation.parties].index(wanted.key)
     field, pressure = verdict.fields[0], verdict.spans[-1].stages[0].pressure[:, party]
     middle, drawn = _quietest(question, field, pressure, size)
@@ -135,10 +137,44 @@ def box_advice(question: Question, wanted: Wanted, verdict: Judgement, rules: Ru
         chaser_cm=float(np.linalg.norm(np.array(middle) - home)) if chaser else 0.0,
         in_range=in_range,
         sentence=_sentence(wanted, size, in_range=in_range),
+        there=_there(question, drawn_at(field, pressure, question.box), drawn),
     )
 
 
-def _size_cm(wanted: Wanted, depth: float, rules: Rules) -> Spot:
+def drawn_at(field: Field, pressure: Array, box: BoxPlace | None) -> float | None:
+    """Return what an animal would draw where a box is; None without a box, or with no water in it. [1/h]
+
+    Parameters
+    ----------
+    field
+        The settled tank.
+    pressure
+        The pressure map of the animal, shape (C,). [1/h]
+    box
+        The box; the cells of which the middle lies in it count, or the nearest ones.
+    """
+    if box is None:
+        return None
+    cells = field.ground.cells
+    reach = np.maximum(np.array(box.size_cm), cells.edge_cm) / 2.0
+    inside = np.all(np.abs(cells.points_cm.astype(float) - box.middle_cm) <= reach, axis=1)
+    return float(np.average(pressure[inside], weights=cells.free_l[inside])) if inside.any() else None
+
+
+def _there(question: Question, there_per_h: float | None, quietest_per_h: float) -> str:
+    """Say how the place of the box that is in the tank compares with the quietest."""
+    if question.box is None:
+        return ""
+    place = _words(question.box.middle_cm, question)
+    if there_per_h is None:
+        return f"The box in the tank, {place}, stands in rock: move one of the two."
+    return (
+        f"Where the box is now ({place}) the newcomer would draw {there_per_h:.2g} attacks an hour; "
+        f"at the quietest place {quietest_per_h:.2g}."
+    )
+
+
+def size_cm(wanted: Wanted, depth: float, rules: Rules) -> Spot:
     """Return length, width and height of a box, whole centimetres."""
     length = max(rules["box_lengths"] * wanted.length_cm, 12.0)
     across = max(1.2 * wanted.length_cm, 2.5 * depth, 10.0)

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from pydantic import BaseModel, ConfigDict
 from pydantic import Field as Told
 
+from slackwater.service.furnishing import Things
 from slackwater.service.tank_view import MOST_STONES, StoneTold, TankView, checked
 from slackwater.society.animation import ANIMATION, track_of
 from slackwater.society.company import Place
@@ -26,7 +27,7 @@ _MONTH_DAYS = 30.0
 
 
 class AskedDay(BaseModel):
-    """A day that a page asks for: the text of the tank file, its stones, sizes and a seed."""
+    """A day that a page asks for: the text of the tank file, its stones and things, sizes and a seed."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
@@ -34,6 +35,7 @@ class AskedDay(BaseModel):
     stones: Annotated[tuple[StoneTold, ...], Told(max_length=MOST_STONES)] = ()
     size: Literal["today", "grown"] = "today"
     seed: Annotated[int, Told(ge=0, le=2**31)] = 0
+    things: Things | None = None
 
 
 def asked_day(told: object) -> AskedDay:
@@ -75,7 +77,13 @@ class Day:
     said: str = ANIMATION
 
 
-def day_of(view: TankView, stones: Sequence[StoneTold], size: str = "today", seed: int = 0) -> Day:
+def day_of(
+    view: TankView,
+    stones: Sequence[StoneTold],
+    size: str = "today",
+    seed: int = 0,
+    things: Things | None = None,
+) -> Day:
     """Return a day in some rockwork, a month after the last release.
 
     Parameters
@@ -88,9 +96,11 @@ def day_of(view: TankView, stones: Sequence[StoneTold], size: str = "today", see
         `today` or `grown`.
     seed
         Of everything random.
+    things
+        The places for food, the divider and the box; as the file tells them if left out.
     """
-    situation = view.situation(size)
-    rock = arranged([told.stone() for told in stones], situation.glass, situation.sand_cm)
+    rock = arranged([told.stone() for told in stones], view.question.glass, view.today.sand_cm)
+    situation = view.with_things(things, rock).situation(size)
     last = max((party.day for party in situation.parties), default=0.0) + _MONTH_DAYS
     verdict = judge(replace(situation, rockworks=(rock,)), Settings(fine=False, draws=1), view.rules)
     outing = Outing(hours=situation.keeping.lights_h, seed=seed, every_s=EVERY_S)

@@ -8,19 +8,20 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
-from typing import Literal, get_args
+from typing import Literal
 
 from slackwater.errors import InputError, InputErrors
 from slackwater.plan.compose import make_plan, today_plan_date
 from slackwater.plan.quarantine import clocks
 from slackwater.plan.question import QuarantineRoom, Question, Wanted
 from slackwater.plan.records import Assumption, Plan
+from slackwater.service.keeping_of import box_place, keeping_of
 from slackwater.service.stock import Held, from_stock, read_stock, stock_notes
 from slackwater.service.tallies import with_tallies
 from slackwater.service.tank_of import rockworks_of, scan_notes, told_glass
 from slackwater.service.tankfile import Animals, Resident, TankFile, Wish, load
-from slackwater.service.tankfile_parts import GivenAt, Seen
-from slackwater.society.company import Keeping, Place, Sex
+from slackwater.service.tankfile_parts import Seen
+from slackwater.society.company import Place, Sex
 from slackwater.tank.shapes import Glass
 from slackwater.taxa.facts import Species, load_facts
 from slackwater.taxa.names import Meaning, Verdict, understand
@@ -114,7 +115,7 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
         glass=glass,
         rockworks=rocks,
         rock_word=word,
-        keeping=_keeping(tank_file, assumed),
+        keeping=keeping_of(tank_file, glass, rocks[0], assumed),
         residents=residents,
         wishes=wishes,
         quarantine=room if room and room.tanks else None,
@@ -128,6 +129,8 @@ def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:
         sump_l=tank_file.tank.sump_l or 0.0,
         divider_cm=tank_file.divider.at_cm if tank_file.divider else None,
         divider_clear=tank_file.divider is not None and tank_file.divider.sheet == "clear",
+        box=box_place(tank_file, glass),
+        box_size_cm=tank_file.box.size_cm if tank_file.box else None,
         assumptions=tuple(assumed),
         length_told=tank_file.tank.length_cm is not None,
         rock_told=told,
@@ -164,33 +167,6 @@ def _notes(tank_file: TankFile) -> tuple[str, ...]:
     if budget and spent > budget.amount:
         notes.append(f"The wishes come to {spent} {budget.currency}, the budget is {budget}.")
     return (*notes, *scan_notes(tank_file.rock.scan))
-
-
-def _keeping(tank_file: TankFile, assumed: list[Assumption]) -> Keeping:
-    keeping = tank_file.keeping
-    lid = tank_file.tank.lid
-    if lid is None:
-        assumed.append(Assumption("lid", "there is one", "without it jumpers are lost"))
-    if keeping.feeds_per_day is None:
-        assumed.append(Assumption("feeds", "2 a day", "hungry animals fight more"))
-    return Keeping(
-        feeds_per_day=keeping.feeds_per_day or 2.0,
-        stations=keeping.stations or 1,
-        lid=True if lid is None else lid,
-        food_both_ends=len(set(keeping.food)) == len(get_args(GivenAt)),
-        strong_first=keeping.strong_first,
-        corals=tuple(keeping.corals),
-        inverts=_inverts(tank_file),
-        temperature_c=tank_file.water.temperature_c,
-        salinity=tank_file.water.practical_salinity,
-    )
-
-
-def _inverts(tank_file: TankFile) -> tuple[str, ...]:
-    """Return the invertebrates told, an anemone that stands among the rock included."""
-    told = tuple(tank_file.keeping.inverts)
-    stands = any(piece.kind == "anemone" for piece in tank_file.rock.pieces)
-    return (*told, "anemone") if stands and "anemone" not in told else told
 
 
 def _company(

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import yaml
 
+from slackwater.service.furnishing import Things, with_things
+from slackwater.service.planning import question_of
 from slackwater.service.tank_of import stones_of, told_glass
 from slackwater.service.tank_view import StoneTold, checked, sent_stones
 from slackwater.service.tankfile import load
@@ -60,6 +63,31 @@ def with_rock(text: str, stones: Sequence[object]) -> str:
     sent = [_sent(checked(StoneTold, told), pieces, before) for told in stones]
     content["rock"] = _rock(rock, sent, glass) or "none"
     return _as_text(content)
+
+
+def with_page(text: str, stones: Sequence[object] | None, things: object) -> str:
+    """Return a tank file with the stones, the places for food, the divider and the box of a page.
+
+    Parameters
+    ----------
+    text
+        The tank file.
+    stones
+        As for :func:`with_rock`; None leaves the rock as it is.
+    things
+        What stands beside the stones; None leaves it as it is.
+
+    Raises
+    ------
+    InputError, InputErrors
+        If the file it was cannot be used, or what the page sent is none of it.
+    """
+    made = text if stones is None else with_rock(text, stones)
+    if things is None:
+        return made
+    tank_file = load(f"{made}\n", nobody_ok=True)
+    question = question_of(load(f"{text}\n", nobody_ok=True), dt.date(1970, 1, 1), "")
+    return _as_text(with_things(plain_copy(tank_file), question, checked(Things, things)))
 
 
 def _sent(told: StoneTold, pieces: Sequence[Mapping[str, object]], before: Sequence[object]) -> Sent:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from slackwater.plan.question import Question
 from slackwater.plan.stones import StonesAsked, seek_stones
 from slackwater.service.stones import CAUTIONS, laid_row
-from slackwater.service.tank_view import Asked, asked_of, open_view, sent_stones
+from slackwater.service.tank_view import Asked, TankView, asked_of, open_view, sent_stones
 from slackwater.tank.rock import arranged
 
 Tick = Callable[[str], None]
@@ -49,7 +49,7 @@ def advise(text: str, told: object, today: dt.date, *, tick: Tick) -> Advice:
     text
         The tank file.
     told
-        What the page asks: its stones.
+        What the page asks: its stones, and what stands beside them.
     today
         The day on which it is asked.
     tick
@@ -61,7 +61,7 @@ def advise(text: str, told: object, today: dt.date, *, tick: Tick) -> Advice:
         If the file or the stones cannot be used.
     """
     view, asked = open_view(f"{text}\n", today), asked_of(told)
-    question = _with_stones(view.question, asked)
+    question = _with_stones(view, asked)
     found = seek_stones(question, StonesAsked(most_steps=1, anew=False), view.rules, tick)
     better = [laid for laid in found.singles if laid.p < found.before.p]
     rows = [(laid, laid_row(laid, found, view.rules)) for laid in better[:MOST_OFFERED]]
@@ -86,9 +86,15 @@ def _opened(sentence: str) -> str:
     return f"{sentence[:1].upper()}{sentence[1:]}"
 
 
-def _with_stones(question: Question, asked: Asked) -> Question:
-    rock = arranged([told.stone() for told in asked.stones], question.glass, question.rockworks[0].sand_cm)
-    return replace(question, rockworks=(rock,), rock_word="as listed", rock_told=True)
+def _with_stones(view: TankView, asked: Asked) -> Question:
+    glass, sand_cm = view.question.glass, view.question.rockworks[0].sand_cm
+    rock = arranged([told.stone() for told in asked.stones], glass, sand_cm)
+    return replace(
+        view.with_things(asked.things, rock).question,
+        rockworks=(rock,),
+        rock_word="as listed",
+        rock_told=True,
+    )
 
 
 def _sent(asked: Asked, laid: Sequence[dict[str, object]]) -> tuple[dict[str, object], ...]:

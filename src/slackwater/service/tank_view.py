@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
@@ -19,10 +19,12 @@ from pydantic import Field as Told
 from slackwater.errors import InputErrors
 from slackwater.plan.drawing import homes_in, mean_of_water
 from slackwater.plan.question import Question, Wanted
+from slackwater.plan.settling_in import drawn_at
 from slackwater.report.contours import fine_field, regions_above
 from slackwater.report.svg import polygon_path
 from slackwater.rules import Rules, load_rules
 from slackwater.service.faults import faults_of
+from slackwater.service.furnishing import Things, furnished
 from slackwater.service.planning import question_of
 from slackwater.service.tankfile import load
 from slackwater.society import attacks as atk
@@ -82,7 +84,8 @@ class Asked(BaseModel):
     """What a page asks while stones are moved.
 
     `whose` is the key of one animal, empty for the whole company; `size` is that of today or grown;
-    `at_rest` asks for the fine answer with contours.
+    `at_rest` asks for the fine answer with contours; `things` are the places for food, the divider and
+    the box, as the file tells them where they are left out.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -92,6 +95,7 @@ class Asked(BaseModel):
     whose: str = ""
     size: Literal["today", "grown"] = "today"
     at_rest: bool = False
+    things: Things | None = None
 
 
 @dataclass(frozen=True)
@@ -135,6 +139,10 @@ class Pressed:
         How long it took. [ms]
     holes
         Where an animal can shelter among the stones: x, y, z and width, shape (H, 4). [cm]
+    stations
+        How many stations the places for food are worth. [-]
+    boxed
+        The key of each newcomer, and what it would draw where the box is. [1/h]
     """
 
     rows: tuple[PressedRow, ...]
@@ -144,6 +152,8 @@ class Pressed:
     contours: Mapping[str, Mapping[float, str]]
     took_ms: float
     holes: tuple[tuple[float, float, float, float], ...] = ()
+    stations: float = 1.0
+    boxed: tuple[tuple[str, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -177,6 +187,11 @@ class TankView:
             replace(party, length_cm=Individual(0, 0, party, 0).adult_cm) for party in self.today.parties
         )
         return self.today.with_parties(parties)
+
+    def with_things(self, things: Things | None, rock: Rockwork) -> TankView:
+        """Return the tank with what a page has put in beside the stones."""
+        shown = furnished(self.question, things, rock, self.rules)
+        return self if shown == self.question else TankView(shown, self.rules)
 
     def situation(self, size: str) -> Situation:
         """Return the company at one of its two sizes."""
@@ -237,8 +252,9 @@ def pressed(view: TankView, asked: Asked) -> Pressed:
     that is good for comparing one rockwork with another.
     """
     began = time.perf_counter()
-    situation = view.situation(asked.size)
-    rock = arranged([told.stone() for told in asked.stones], situation.glass, situation.sand_cm)
+    rock = arranged([told.stone() for told in asked.stones], view.question.glass, view.today.sand_cm)
+    shown = view.with_things(asked.things, rock)
+    situation = shown.situation(asked.size)
     fixed = atk.constants(situation, view.rules)
     edge_cm = edge_for(situation, fine=asked.at_rest)
     field = settle_company(situation, rock, fixed, view.rules, edge_cm)
@@ -254,7 +270,18 @@ def pressed(view: TankView, asked: Asked) -> Pressed:
         contours=_contours(field, above, front) if asked.at_rest else {},
         took_ms=1000.0 * (time.perf_counter() - began),
         holes=tuple((*hole.centre_cm, hole.width_cm) for hole in rock.holes),
+        stations=situation.keeping.stations_felt(),
+        boxed=tuple(_boxed(field, stage, shown.question)),
     )
+
+
+def _boxed(field: Field, stage: Stage, question: Question) -> Iterator[tuple[str, float]]:
+    """Yield each wish and what it would draw where the box is; none without a box, or with it in rock."""
+    keys = [leader.party.key for leader in field.leaders]
+    for wanted in question.wishes:
+        drawn = drawn_at(field, stage.pressure[:, keys.index(wanted.key)], question.box)
+        if drawn is not None:
+            yield wanted.key, drawn
 
 
 def _stone_of(rock: Rockwork, number: int) -> Stone:

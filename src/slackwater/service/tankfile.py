@@ -13,7 +13,7 @@ from slackwater.service.faults import faults_of
 from slackwater.service.plain_data import parse, read_text
 from slackwater.service.tankfile_base import MOST_ENTRIES, Part
 from slackwater.service.tankfile_divider import SHORT_FORMS as DIVIDER_FORMS
-from slackwater.service.tankfile_divider import Box, Divider, box_faults, divider_faults
+from slackwater.service.tankfile_divider import Box, Divider, box_faults, divider_faults, station_faults
 from slackwater.service.tankfile_parts import (
     SHORT_FORMS,
     Animals,
@@ -154,6 +154,7 @@ def _misfits(tank_file: TankFile, folder: Path | None) -> Iterator[InputError]:
     yield from _sand_fits_the_tank(tank_file)
     yield from divider_faults(tank_file)
     yield from box_faults(tank_file)
+    yield from station_faults(tank_file)
     yield from _one_currency(tank_file)
     yield from _residents_came_before_the_start(tank_file)
 

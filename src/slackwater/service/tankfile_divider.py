@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Annotated, Literal, get_args
+from typing import TYPE_CHECKING, Annotated, Literal, Self, get_args
 
 from pydantic import Field, model_validator
 
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 SHORTEST_SIDE_CM = 15.0
 BOX_LENGTHS = 2.0
+BOX_SIDE = 0.6
+_SLACK_CM = 0.05
 
 Sheet = Literal["opaque", "clear"]
 
@@ -39,11 +41,37 @@ class Divider(Part):
 
 
 class Box(Part):
-    """The keeper's acclimation box, in inner sizes."""
+    """The keeper's acclimation box, in inner sizes, and where it hangs or stands if it is in the tank."""
 
     length_cm: RockCm = Field(description="Inner length.")
     width_cm: RockCm | None = Field(None, description="Inner width.")
     height_cm: RockCm | None = Field(None, description="Inner height.")
+    x_cm: PlaceCm | None = Field(None, description="Its middle from the left pane, if it is in the tank.")
+    y_cm: PlaceCm | None = Field(None, description="Its middle from the front pane.")
+    base_cm: PlaceCm | None = Field(
+        None, description="Its foot above the floor; just under the surface if left out."
+    )
+
+    @model_validator(mode="after")
+    def _place_is_whole(self) -> Self:
+        if (self.x_cm is None) is not (self.y_cm is None) or (self.x_cm is None and self.base_cm is not None):
+            remedy = "Write x and y, or leave the place out for a box that is not in the tank."
+            raise fault("half a place", "a place has x and y", remedy, "x" if self.x_cm is None else "y")
+        return self
+
+    @property
+    def size_cm(self) -> tuple[float, float, float]:
+        """Length, width and height; a side that was not told is three fifths of the length. [cm]"""
+        side = BOX_SIDE * self.length_cm
+        return self.length_cm, self.width_cm or side, self.height_cm or side
+
+    def middle_cm(self, height_cm: float) -> tuple[float, float, float] | None:
+        """Return its middle in a tank with water of some height, None where it is not in the tank. [cm]"""
+        if self.x_cm is None or self.y_cm is None:
+            return None
+        high = self.size_cm[2]
+        base = height_cm - high if self.base_cm is None else self.base_cm
+        return self.x_cm, self.y_cm, base + high / 2.0
 
 
 SHORT_FORMS = {"Divider": ({"type": ["string", "number"], "examples": ["80 cm"]},)}
@@ -58,9 +86,11 @@ def divider_faults(tank_file: TankFile) -> Iterator[InputError]:
 
 
 def box_faults(tank_file: TankFile) -> Iterator[InputError]:
-    """Yield animals that are too long for the box they are to wait in."""
+    """Yield animals that are too long for the box they are to wait in, and where it cannot stand."""
     if tank_file.box is None:
         return
+    yield from _box_is_inside(tank_file, tank_file.box)
+    yield from _box_is_on_a_side(tank_file, tank_file.box)
     for number, wish in enumerate(tank_file.wishes, start=1):
         needed_cm = BOX_LENGTHS * (wish.length_cm or 0.0)
         if wish.box_days and needed_cm > tank_file.box.length_cm:
@@ -69,6 +99,54 @@ def box_faults(tank_file: TankFile) -> Iterator[InputError]:
             yield fault(
                 f"for a box of {tank_file.box.length_cm:g} cm", limit, remedy, f"wishes[{number}].box_days"
             )
+
+
+def station_faults(tank_file: TankFile) -> Iterator[InputError]:
+    """Yield places for food outside the tank, and a side of a divider where somebody lives and none is."""
+    places = tank_file.keeping.stations.places if tank_file.keeping.stations else ()
+    tank, divider = tank_file.tank, tank_file.divider
+    for number, place in enumerate(places, start=1):
+        where = f"keeping.stations.places[{number}]"
+        rooms = (tank.inner_length_cm, tank.inner_width_cm, tank.water_cm)
+        for key, at_cm, room_cm in zip("xyb", (place.x_cm, place.y_cm, place.base_cm), rooms, strict=True):
+            if at_cm is not None and room_cm is not None and at_cm > room_cm:
+                name = {"b": "base"}.get(key, key)
+                limit = f"the tank ends at {room_cm:g} cm"
+                yield fault(f"{at_cm:g} cm", limit, "Move the place inside the tank.", f"{where}.{name}")
+    if divider is None or not places:
+        return
+    fed = {"left" if place.x_cm < divider.at_cm else "right" for place in places}
+    lived = {row.side for row in (*tank_file.company, *tank_file.wishes) if row.side is not None}
+    for side in sorted(lived - fed):
+        remedy = f"Put a place {side} of {divider.at_cm:g} cm."
+        yield fault(f"none on the {side}", "somebody lives there", remedy, "keeping.stations")
+
+
+def _box_is_inside(tank_file: TankFile, box: Box) -> Iterator[InputError]:
+    if box.x_cm is None or box.y_cm is None:
+        return
+    tank, size = tank_file.tank, box.size_cm
+    base = box.base_cm or 0.0
+    sides = (
+        ("x", box.x_cm - size[0] / 2.0, box.x_cm + size[0] / 2.0, tank.inner_length_cm),
+        ("y", box.y_cm - size[1] / 2.0, box.y_cm + size[1] / 2.0, tank.inner_width_cm),
+        ("base", base, base + size[2], tank.water_cm),
+    )
+    for key, low, high, room in sides:
+        if low < -_SLACK_CM or (room is not None and high > room + _SLACK_CM):
+            limit = f"the box reaches from {low:.0f} to {high:.0f} cm" + (
+                f" and the tank ends at {room:g} cm" if room is not None else ""
+            )
+            yield fault("outside", limit, "Move the box inside the tank.", f"box.{key}")
+
+
+def _box_is_on_a_side(tank_file: TankFile, box: Box) -> Iterator[InputError]:
+    divider = tank_file.divider
+    if divider is None or box.x_cm is None:
+        return
+    if abs(box.x_cm - divider.at_cm) < box.length_cm / 2.0:
+        limit = f"the divider stands there, at {divider.at_cm:g} cm"
+        yield fault(f"{box.x_cm:g} cm", limit, "Move the box or the divider.", "box.x")
 
 
 def _stands_in_the_tank(tank_file: TankFile) -> Iterator[InputError]:

@@ -21,6 +21,7 @@ from slackwater.service.tankfile_values import (
     Gravity,
     Litres,
     Period,
+    PlaceCm,
     Price,
     Salinity,
     SandCm,
@@ -54,6 +55,10 @@ AnimalName = Annotated[str, StringConstraints(strip_whitespace=True, min_length=
 
 
 SHORT_FORMS: Mapping[str, tuple[Mapping[str, object], ...]] = {
+    "Stations": (
+        {"type": "integer", "minimum": 1, "maximum": 10},
+        {"type": "array", "items": {"$ref": "#/$defs/Station"}, "maxItems": 10},
+    ),
     "Sand": ({"type": ["string", "number"], "examples": ["5 cm", "none"]},),
     "Resident": ({"type": "string"},),
     "Wish": ({"type": "string"},),
@@ -142,11 +147,43 @@ class Quarantine(Part):
         return self
 
 
+class Station(Part):
+    """A place where food is given."""
+
+    x_cm: PlaceCm = Field(description="How far it is from the left pane.")
+    y_cm: PlaceCm = Field(description="How far it is from the front pane.")
+    base_cm: PlaceCm | None = Field(
+        None, description="How far above the floor; near the surface if left out."
+    )
+
+
+class Stations(Part):
+    """Places where food is given at once: how many, or where each of them is."""
+
+    count: int | None = Field(None, ge=1, le=10, description="How many.")
+    places: tuple[Station, ...] = Field((), max_length=10, description="Where each of them is.")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _short_forms(cls, given: object) -> object:
+        """Read a bare number, and a bare list of places."""
+        if isinstance(given, list):
+            return {"places": given}
+        return given if isinstance(given, dict) else {"count": given}
+
+    @model_validator(mode="after")
+    def _one_way_to_say_it(self) -> Self:
+        if self.count is not None and self.places and self.count != len(self.places):
+            limit = f"{len(self.places)} places are listed"
+            raise fault(self.count, limit, "Leave the count out.", "count")
+        return self
+
+
 class Keeping(Part):
     """How the tank is kept, and what else lives in it."""
 
     feeds_per_day: float | None = Field(None, ge=0.1, le=24.0, description="Feeds a day.")
-    stations: int | None = Field(None, ge=1, le=10, description="Places where food is given at once.")
+    stations: Stations | None = Field(None, description="Places where food is given at once.")
     food: tuple[Annotated[GivenAt, one_of(get_args(GivenAt))], ...] = Field(
         (), max_length=2, description="Where it is given: floated at the top, sunk to the floor, or both."
     )

@@ -44,13 +44,14 @@ def hunger(keeping: Keeping, animals: int, rules: Rules) -> float:
     Notes
     -----
     Flat for 8 h after a meal, then rising 1 + h (1 - exp(-(t - 8)/8)), averaged over the interval
-    between feeds ([sakakura1998]: equal to 8 h, highest at 24 h). More stations than rivals calm.
+    between feeds ([sakakura1998]: equal to 8 h, highest at 24 h). More stations than rivals calm;
+    places for food count for what they are worth (`society/stations.py`).
     """
     interval = 24.0 / max(keeping.feeds_per_day, 0.1)
     hours = np.linspace(0.0, interval, 49)
     late = 1.0 - np.exp(-np.maximum(hours - _FED_HOURS, 0.0) / _FED_HOURS)
     hungry = 1.0 + rules["hunger"] * float(late.mean())
-    crowd = min(animals / max(keeping.stations, 1), rules["station_crowd"])
+    crowd = min(animals / keeping.stations_felt(), rules["station_crowd"])
     layout = rules["station_calm"] + (1.0 - rules["station_calm"]) * crowd / rules["station_crowd"]
     return hungry * float(layout)
 

@@ -124,7 +124,11 @@ class Event:
 
 @dataclass(frozen=True)
 class Keeping:
-    """How the tank is kept; a temperature or salinity not told is taken as suitable."""
+    """How the tank is kept; a temperature or salinity not told is taken as suitable.
+
+    `places_cm` is where food is given, if it was told [cm]; `stations_worth` how many stations those
+    places are worth in the whole tank, left and right of a divider. [-]
+    """
 
     feeds_per_day: float = 2.0
     stations: int = 1
@@ -136,6 +140,18 @@ class Keeping:
     strong_first: bool = False
     temperature_c: float | None = None
     salinity: float | None = None
+    places_cm: tuple[tuple[float, float, float], ...] = ()
+    stations_worth: tuple[float, float, float] | None = None
+
+    def stations_felt(self, side: str | None = None) -> float:
+        """Return how many stations the places for food are worth to who lives on a side. [-]
+
+        Without places, or where more are wanted than were told, every station counts in full.
+        """
+        if self.stations_worth is None or len(self.places_cm) != self.stations:
+            return float(max(self.stations, 1))
+        whole, left, right = self.stations_worth
+        return {"left": left, "right": right}.get(side or "", whole)
 
     @property
     def has_host(self) -> bool:

@@ -98,7 +98,7 @@ class RaceTerms:
     longest
         T, the time after which food is lost. [-]
     stations
-        Places where food is given. [-]
+        How many stations the places for food are worth to each, shape (n,). [-]
     """
 
     found: Array
@@ -111,7 +111,7 @@ class RaceTerms:
     share: Array
     ration: float
     longest: float
-    stations: int
+    stations: Array
 
 
 def race_terms(company: tuple[Individual, ...], keeping: Keeping, rules: Rules) -> RaceTerms:
@@ -137,7 +137,7 @@ def race_terms(company: tuple[Individual, ...], keeping: Keeping, rules: Rules) 
         share=_shared(eaters, rules["race_apart"], rules) * eaters.fed,
         ration=rules["race_ration"],
         longest=rules["race_lasts"] * feeds,
-        stations=max(keeping.stations, 1),
+        stations=np.array([keeping.stations_felt(a.party.side) for a in company], dtype=float),
     )
 
 

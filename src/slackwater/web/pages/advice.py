@@ -24,7 +24,7 @@ router = APIRouter()
 async def begin(request: Request) -> Response:
     """Begin to seek; it takes a while and can be stopped."""
     shell, told = shell_of(request), await request.json()
-    asked = {"stones": told.get("stones", [])}
+    asked = {"stones": told.get("stones", []), "things": told.get("things")}
     try:
         await shell.desk.look_up(asked_of, asked)
     except SlackwaterError as fault:

@@ -14,7 +14,7 @@ from starlette.responses import JSONResponse, RedirectResponse
 
 from slackwater.errors import InputError, SlackwaterError
 from slackwater.service.company_table import COLUMNS, CompanyRow, company_rows, with_company
-from slackwater.service.rock_pieces import with_rock
+from slackwater.service.rock_pieces import with_page
 from slackwater.service.tank_view import open_view
 from slackwater.service.tanks import (
     KeptTank,
@@ -206,10 +206,8 @@ def _saved_told(kept: KeptTank) -> dict[str, Any]:
 
 
 def _text_of(told: Mapping[str, Any]) -> str:
-    """Return the tank file that a page means: its text, with the company and the stones as they are there."""
-    text = str(told.get("tank", ""))
-    if "stones" in told:
-        text = with_rock(text, told["stones"])
+    """Return the tank file that a page means: its text, with all that the page shows of it as it is there."""
+    text = with_page(str(told.get("tank", "")), told.get("stones"), told.get("things"))
     return with_company(text, _rows_of(told["rows"])) if "rows" in told else text
 
 

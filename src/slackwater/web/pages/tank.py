@@ -4,26 +4,28 @@ from __future__ import annotations
 
 import json
 from importlib import resources
-from typing import Any
+from typing import Any, TypeVar
 from urllib.parse import parse_qs
 
 from fastapi import APIRouter, Request, Response, WebSocket, WebSocketDisconnect
 
 from slackwater.errors import InputError, SlackwaterError
-from slackwater.plan.feeding import stations_cm
 from slackwater.plan.question import Wanted
 from slackwater.report.outlines import Body
 from slackwater.service.counter_file import tank_file_of
 from slackwater.service.day import asked_day, day_of
-from slackwater.service.rock_pieces import HANDLED, with_rock
+from slackwater.service.furnishing import things_of, usual_box_cm
+from slackwater.service.rock_pieces import HANDLED, with_page
 from slackwater.service.tank_view import Pressed, TankView, asked_of, open_view, pressed, sent_stones
 from slackwater.service.tanks import open_tank
+from slackwater.society.company import Place
 from slackwater.web.clock import today
 from slackwater.web.pages.counter import spoken_in
 from slackwater.web.pictures import ring, swimmer
 from slackwater.web.shell import Shell, shell_of
 
 router = APIRouter()
+P = TypeVar("P", list[Any], dict[str, Any])
 
 MOST_DRAWN = 8
 """Animals of one kind that are drawn. [-]"""
@@ -59,8 +61,8 @@ async def rock(request: Request, number: int) -> Response:
 async def tank_file(request: Request) -> Response:
     """Return the tank file with the stones as they stand on the page, to be saved."""
     form = parse_qs((await request.body()).decode(), keep_blank_values=True)
-    text, stones = form.get("tank", [""])[0], form.get("stones", [""])[0]
-    made = await shell_of(request).desk.ask(_file_of, text, stones)
+    told = [form.get(name, [""])[0] for name in ("tank", "stones", "things")]
+    made = await shell_of(request).desk.ask(_file_of, *told)
     headers = {"content-disposition": 'attachment; filename="tank.yaml"'}
     return Response(made, media_type="application/yaml; charset=utf-8", headers=headers)
 
@@ -103,20 +105,25 @@ def _kept(shell: Shell, number: int) -> dict[str, Any]:
     return told | {"kept": kept, "boot": told["boot"] | saved, "is_invented": False}
 
 
-def _file_of(text: str, stones: str) -> str:
-    """Return a tank file with the stones that a page told, or as it was where it told none."""
-    if not stones:
-        return text
+def _file_of(text: str, stones: str, things: str) -> str:
+    """Return a tank file with the stones and things that a page told, or as it was where it told none."""
+    return with_page(text, _sent(stones, "the stones", list), _sent(things, "the things", dict))
+
+
+def _sent(told: str, name: str, kind: type[P]) -> P | None:
+    """Return what a form holds as JSON, None where it is empty."""
+    if not told:
+        return None
     try:
-        told = json.loads(stones)
+        found = json.loads(told)
     except ValueError:
-        told = None
-    if isinstance(told, list):
-        return with_rock(text, told)
+        found = None
+    if isinstance(found, kind):
+        return found
     raise InputError(
-        field="the stones",
-        given="no list",
-        limit="the page sends them as one",
+        field=name,
+        given="nothing that can be read",
+        limit=f"the page sends them as a {kind.__name__}",
         remedy="Load the page anew and try again.",
     )
 
@@ -126,17 +133,18 @@ def _told(text: str) -> dict[str, Any]:
     view = open_view(text, today())
     glass = view.question.glass
     size = {"length": glass.length_cm, "width": glass.width_cm, "height": glass.height_cm}
-    boot = {"tank": text, "glass": size, "stones": sent_stones(view.stones), "number": 0}
+    boot: dict[str, Any] = {"tank": text, "glass": size, "stones": sent_stones(view.stones), "number": 0}
+    boot["things"] = things_of(view.question).model_dump()
+    animals = [_animal(view, wanted, n) for n, wanted in enumerate(view.company, start=1)]
+    boot["boxed"] = [[one["key"], one["number"]] for one in animals if one["box_days"]]
+    boot["box_size"] = usual_box_cm(view.question, view.rules)
     return {
         "boot": boot,
         "glass": glass,
         "sand_cm": view.question.rockworks[0].sand_cm,
         "ring": ring(glass.outline, glass.width_cm),
-        "animals": [_animal(view, wanted, n) for n, wanted in enumerate(view.company, start=1)],
+        "animals": animals,
         "rock_word": view.question.rock_word,
-        "stations": stations_cm(view.question, view.question.keeping.stations),
-        "divider_cm": view.question.divider_cm,
-        "divider_clear": view.question.divider_clear,
         "forms": HANDLED,
     }
 
@@ -155,6 +163,8 @@ def _animal(view: TankView, wanted: Wanted, number: int) -> dict[str, Any]:
         "length_cm": wanted.length_cm,
         "grown_cm": grown_cm,
         "resident": wanted.resident,
+        "in_tank": wanted.place is Place.TANK,
+        "box_days": wanted.box_days,
         "above": swimmer(body, above=True),
         "side": swimmer(body, above=False),
     }
@@ -175,6 +185,8 @@ def _head(found: Pressed, number: int) -> dict[str, Any]:
         "above": found.above.shape[::-1],
         "front": found.front.shape[::-1],
         "contours": found.contours,
+        "stations": round(found.stations, 2),
+        "boxed": [[key, round(per_h, 4)] for key, per_h in found.boxed],
         "holes": [[round(value, 1) for value in hole] for hole in found.holes],
         "rows": [
             {
@@ -190,7 +202,7 @@ def _head(found: Pressed, number: int) -> dict[str, Any]:
 
 def _day(told: object) -> bytes:
     asked = asked_day(told)
-    found = day_of(open_view(asked.tank, today()), asked.stones, asked.size, asked.seed)
+    found = day_of(open_view(asked.tank, today()), asked.stones, asked.size, asked.seed, asked.things)
     head = {
         "keys": found.keys,
         "hours": found.hours,

@@ -19,7 +19,7 @@ export class AdviceSought {
     this.place.replaceChildren();
     this.state.textContent = 'seeking …';
     try {
-      const reply = await post('/tank/advice', { tank: this.boot.tank, stones: this.rock.stones });
+      const reply = await post('/tank/advice', { tank: this.boot.tank, stones: this.rock.stones, things: this.rock.things });
       const told = await reply.json();
       if (!reply.ok) throw new Error(told.message);
       this.#key = told.key;

@@ -1,4 +1,4 @@
-// Where moved stones go: into a drawer of this browser at once, into a file or a revision when asked.
+// Where moved stones and things go: into a drawer of this browser at once, into a file or a revision when asked.
 import { listen } from './live.js';
 import { toast } from './toast.js';
 
@@ -9,21 +9,32 @@ export class LooseRock {
   constructor(boot, rock) {
     this.boot = boot;
     this.rock = rock;
+    this.laid = JSON.stringify(rock.stones);
     by('file').addEventListener('submit', (event) => {
       event.target.elements.tank.value = this.boot.tank;
-      event.target.elements.stones.value = JSON.stringify(this.rock.stones);
+      const { stones, things } = this.sent;
+      event.target.elements.stones.value = stones ? JSON.stringify(stones) : '';
+      event.target.elements.things.value = JSON.stringify(things);
     });
   }
 
   get drawer() { return `tank ${this.boot.tank}`; }
 
+  get shown() { return { stones: this.rock.stones, things: this.rock.things }; }
+
+  /** What is sent: stones that lie as they did are left out, so that what was told of them stays. */
+  get sent() {
+    const { stones, things } = this.shown;
+    return JSON.stringify(stones) === this.laid ? { things } : { stones, things };
+  }
+
   /** Take up stones that were moved before the page was loaded anew. */
   begin() {
     const found = this.restored();
-    if (found) this.rock.set(found);
+    if (found?.things) this.rock.put(found);
   }
 
-  changed() { this.store(this.rock.stones); }
+  changed() { this.store(this.shown); }
 
   restored() {
     try { return JSON.parse(sessionStorage.getItem(this.drawer)); } catch { return null; }
@@ -39,22 +50,22 @@ export class SavedRock extends LooseRock {
   constructor(boot, rock) {
     super(boot, rock);
     this.seen = boot.revision;
-    this.saved = JSON.stringify(boot.stones);
+    this.saved = JSON.stringify(this.shown);
     by('save').addEventListener('click', () => this.save());
   }
 
   get drawer() { return `rock ${this.boot.number}`; }
 
-  get isChanged() { return JSON.stringify(this.rock.stones) !== this.saved; }
+  get isChanged() { return JSON.stringify(this.shown) !== this.saved; }
 
   begin() {
     const draft = this.restored();
     if (draft && draft.revision !== this.boot.revision) {
       this.say('Stones were moved here before others saved; they are shown, and Save joins both where they do not touch.');
     }
-    if (draft) {
+    if (draft?.things) {
       Object.assign(this.boot, { tank: draft.tank, revision: draft.revision });
-      this.rock.set(draft.stones);
+      this.rock.put({ stones: draft.stones, things: draft.things });
     }
     listen(this.boot.number, this.boot.change, (found) => this.news(found));
   }
@@ -63,14 +74,14 @@ export class SavedRock extends LooseRock {
     by('save').disabled = !this.isChanged;
     if (!this.isChanged) { sessionStorage.removeItem(this.drawer); return; }
     const { tank, revision } = this.boot;
-    this.store({ tank, revision, stones: this.rock.stones });
+    this.store({ tank, revision, ...this.shown });
   }
 
   async save() {
     by('save').disabled = true;
     by('saving').textContent = 'saving …';
     const { number, tank, revision } = this.boot;
-    const told = { tank, revision, stones: this.rock.stones, why: by('reason').value };
+    const told = { tank, revision, ...this.sent, why: by('reason').value };
     try {
       const reply = await fetch(`/tanks/${number}`, { method: 'POST', headers: { 'content-type': 'application/json' }, body: JSON.stringify(told) });
       const found = await reply.json();

@@ -1,6 +1,7 @@
-// The stones of a tank as they stand now, with every step undone and done again.
+// The stones and things of a tank as they stand now, with every step undone and done again.
 // A stone is { id, form, x, y, base, length, width, height, turn, tilt, ... } in cm and degrees,
 // x and y its middle from the left and from the front glass, base its foot above the floor.
+// Things are { stations, divider, box } as furniture.js draws them.
 
 export const FORMS = ['boulder', 'slab', 'pillar', 'arch', 'shelf', 'pipe', 'rubble', 'branching coral'];
 const BOXES = new Set(['slab', 'pillar', 'arch', 'shelf', 'pipe', 'sand bed']);
@@ -42,10 +43,11 @@ export class Rock extends EventTarget {
   #future = [];
   #gesture = null;
 
-  constructor(stones, glass) {
+  constructor(stones, glass, things = { stations: [], divider: null, box: null }) {
     super();
     this.glass = glass;
     this.stones = stones;
+    this.things = things;
     this.saved = stones;
   }
 
@@ -56,15 +58,20 @@ export class Rock extends EventTarget {
   find(id) { return this.stones.find((stone) => stone.id === id); }
 
   // Puts other stones in place. Changes of one gesture (a drag, a held key) are one step of undo.
-  set(stones, gesture = null) {
+  set(stones, gesture = null) { this.put({ stones }, gesture); }
+
+  // Puts other stones or other things in place, `{ stones, things }`, what is left out as it was.
+  put(what, gesture = null) {
     const goesOn = gesture !== null && gesture === this.#gesture;
     if (!goesOn) {
-      this.#past = [...this.#past, this.stones].slice(-MOST_STEPS);
+      this.#past = [...this.#past, this.#now].slice(-MOST_STEPS);
       this.#future = [];
     }
     this.#gesture = gesture;
-    this.#show(stones);
+    this.#show(what);
   }
+
+  get #now() { return { stones: this.stones, things: this.things }; }
 
   change(id, how, gesture = null) {
     const changed = (stone) => within({ ...stone, ...how(stone) }, this.glass);
@@ -98,13 +105,13 @@ export class Rock extends EventTarget {
 
   #step(from, to) {
     if (from.length === 0) return;
-    to.push(this.stones);
+    to.push(this.#now);
     this.#gesture = null;
     this.#show(from.pop());
   }
 
-  #show(stones) {
-    this.stones = stones;
+  #show(what) {
+    Object.assign(this, what);
     this.dispatchEvent(new Event('change'));
   }
 }

@@ -1,5 +1,6 @@
 // The tank page: stones are moved here, and the server says what becomes of everyone while they are.
 import { Rock } from './rock.js';
+import { Furniture, found, told as toldThing } from './furniture.js';
 import { Stage } from './stage.js';
 import { Wire } from './wire.js';
 import { hueOf, paint, readFrame } from './pressure.js';
@@ -17,20 +18,23 @@ const by = (id) => document.getElementById(id);
 const boot = JSON.parse(by('boot').textContent);
 const figures = Object.fromEntries([...document.querySelectorAll('.tank-figure')].map((f) => [f.dataset.view, f]));
 const views = Object.fromEntries(Object.entries(figures).map(([name, figure]) => [name, figure.querySelector('svg')]));
-const rock = new Rock(boot.stones, boot.glass);
+const rock = new Rock(boot.stones, boot.glass, boot.things);
 const keeper = boot.number ? new SavedRock(boot, rock) : new LooseRock(boot, rock);
-const stage = new Stage(views, rock, { onChoose: chosen, say: (words) => { by('spoken').textContent = words; } });
+const say = (words) => { by('spoken').textContent = words; };
+const stage = new Stage(views, rock, { onChoose: chosen, say });
+const furniture = new Furniture(views, rock, { onChoose: chosenThing, say, boxed: boot.boxed.map(([, number]) => number).join(' '), boxSize: boot.box_size });
 const asked = { whose: '', size: 'today' };
 let hue = hueOf(document.body);
 let first = null;
 let resting = 0;
+let last = null;
 
 let show = null;
 
 const wire = new Wire('/tank/wire', { hello: boot.tank, onAnswer: answered, onState: told });
 
 function ask(at_rest) {
-  wire.ask({ stones: rock.stones, ...asked, at_rest });
+  wire.ask({ stones: rock.stones, things: rock.things, ...asked, at_rest });
 }
 
 /** Ask coarsely at once, and finely when all has come to rest. */
@@ -45,6 +49,7 @@ function changed() {
 
 function answered(data) {
   const frame = readFrame(data);
+  last = frame;
   for (const view of ['above', 'front']) {
     const canvas = figures[view].querySelector('canvas');
     const [wide, high] = [boot.glass.length, view === 'above' ? boot.glass.width : boot.glass.height];
@@ -56,6 +61,7 @@ function answered(data) {
     holes(view, frame.holes);
   }
   numbers(frame.rows);
+  besides(frame);
   swim(frame.rows);
   root.dataset.frames = String(Number(root.dataset.frames ?? 0) + 1);
   root.dataset.fine = String(frame.edge);
@@ -123,8 +129,43 @@ function place(view, key, nth, x, y) {
   animal.setAttribute('visibility', 'visible');
 }
 
+/** What the places for food are worth, and what a newcomer would draw where the box is. */
+function besides({ stations, boxed }) {
+  const count = rock.things.stations.length;
+  const places = count === 1 ? 'One place for food.' : `${count || 'No'} places for food, worth ${stations.toFixed(1)}.`;
+  const planned = boot.boxed.map(([key]) => key);
+  const rows = boxed.filter(([key]) => planned.length === 0 || planned.includes(key));
+  const drawn = rows.map(([key, per_h]) => `${nameOf(key)} ${told_rate(per_h)}`).join(', ');
+  const who = planned.length ? 'Attacks an hour where the box is: ' : 'Nobody is to wait in the box (box_days on a wish). Attacks an hour where it is: ';
+  by('besides').textContent = drawn ? `${places} ${who}${drawn}.` : places;
+}
+
+const nameOf = (key) => document.querySelector(`#pressed tr[data-key="${CSS.escape(key)}"] th`)?.textContent.trim() ?? key;
+
+/** On which side of the divider everyone lives, where one stands. */
+function sides() {
+  const { divider } = rock.things;
+  by('sides').hidden = !divider;
+  for (const select of by('sides').querySelectorAll('select')) select.value = divider?.right.includes(select.dataset.side) ? 'right' : 'left';
+}
+
+/** Who lives now, for the most part, in the right half of the tank. */
+function onTheRight() {
+  const mean = (homes) => homes.reduce((sum, [x]) => sum + x, 0) / homes.length;
+  const right = (last?.rows ?? []).filter((row) => row.homes.length && mean(row.homes) > boot.glass.length / 2).map((row) => row.key);
+  return [...by('sides').querySelectorAll('select')].map((select) => select.dataset.side).filter((key) => right.includes(key));
+}
+
+function chosenThing(id) {
+  if (id) stage.choose(null);
+  by('remove').disabled = id === null && stage.chosen === null;
+  const thing = id && found(rock.things, id);
+  if (thing) by('chosen').textContent = `${toldThing(id, thing)}.`;
+}
+
 function chosen(id) {
-  by('remove').disabled = id === null;
+  if (id !== null) furniture.choose(null);
+  by('remove').disabled = id === null && furniture.chosen === null;
   by('fixed').disabled = id === null;
   const stone = id === null ? null : rock.find(id);
   if (stone) by('chosen').textContent = words(stone);
@@ -167,7 +208,7 @@ async function watch() {
   by('day-said').textContent = 'The day is being walked …';
   try {
     const { DayShow, readDay } = await import('./day.js');
-    const body = JSON.stringify({ tank: boot.tank, stones: rock.stones, size: asked.size });
+    const body = JSON.stringify({ tank: boot.tank, stones: rock.stones, things: rock.things, size: asked.size });
     const answer = await fetch('/tank/day', { method: 'POST', headers: { 'content-type': 'application/json' }, body });
     if (!answer.ok) throw new Error(await answer.text());
     show = new DayShow(readDay(await answer.arrayBuffer()), views, boot.glass, moment);
@@ -220,11 +261,23 @@ by('advise').addEventListener('click', async () => {
 });
 by('size').addEventListener('change', closeDay);
 rock.addEventListener('change', changed);
-rock.addEventListener('change', () => { if (stage.chosen !== null) chosen(stage.chosen); });
+rock.addEventListener('change', () => { if (stage.chosen !== null) chosen(stage.chosen); else if (furniture.chosen) chosenThing(furniture.chosen); });
+rock.addEventListener('change', sides);
+by('sides').addEventListener('change', ({ target }) => {
+  const { divider } = rock.things;
+  const right = divider.right.filter((key) => key !== target.dataset.side);
+  furniture.change('divider', { ...divider, right: target.value === 'right' ? [...right, target.dataset.side] : right });
+});
 by('undo').addEventListener('click', () => rock.undo());
 by('redo').addEventListener('click', () => rock.redo());
-by('add').addEventListener('click', () => { stage.choose(rock.add(by('form').value)); stage.draw(); });
-by('remove').addEventListener('click', () => { if (stage.chosen !== null) rock.remove(stage.chosen); });
+by('add').addEventListener('click', () => {
+  const { value, selectedOptions: [{ dataset }] } = by('form');
+  if (dataset.thing) furniture.choose(furniture.add(dataset.thing, onTheRight())); else stage.choose(rock.add(value));
+  stage.draw();
+});
+by('remove').addEventListener('click', () => {
+  if (furniture.chosen) furniture.remove(furniture.chosen); else if (stage.chosen !== null) rock.remove(stage.chosen);
+});
 by('fixed').addEventListener('change', (event) => {
   const { checked } = event.target;
   if (stage.chosen !== null) rock.change(stage.chosen, () => ({ fixed: checked }));
@@ -244,11 +297,13 @@ addEventListener('keydown', (event) => {
   event.preventDefault();
   if (event.shiftKey) rock.redo(); else rock.undo();
 });
-addEventListener('resize', () => { scales(); stage.draw(); });
+addEventListener('resize', () => { scales(); stage.draw(); furniture.draw(); });
 new MutationObserver(() => { hue = hueOf(document.body); ask(true); }).observe(root, { attributeFilter: ['data-theme'] });
 matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => { hue = hueOf(document.body); ask(true); });
 scales();
 rulers();
 keeper.begin();
 stage.draw();
+furniture.draw();
+sides();
 ask(true);
