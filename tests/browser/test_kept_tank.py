@@ -40,7 +40,7 @@ def test_moved_stones_are_saved_and_still_there(open_page: OpenPage) -> None:
     until(page, "document.documentElement.dataset.ready", "tank")
     save = page.get_by_role("button", name="Save")
     expect(save).to_be_disabled()
-    stone = page.get_by_role("group", name="From above").get_by_role("button").last
+    stone = page.get_by_role("group", name="From above").get_by_role("button", name="Stone").last
     before = stone.get_attribute("aria-label")
     stone.focus()
     stone.press("Shift+ArrowLeft")
@@ -50,7 +50,7 @@ def test_moved_stones_are_saved_and_still_there(open_page: OpenPage) -> None:
     save.click()
     expect(page.locator("#saved")).to_contain_text("Revision 2")
     expect(save).to_be_disabled()
-    labels = page.get_by_role("group", name="From above").get_by_role("button")
+    labels = page.get_by_role("group", name="From above").get_by_role("button", name="Stone")
     assert before not in [labels.nth(n).get_attribute("aria-label") for n in range(labels.count())]
     for width in (1280, 820, 390):
         page.set_viewport_size({"width": width, "height": 900})
@@ -67,7 +67,7 @@ def test_two_see_each_others_stones(open_page: OpenPage) -> None:
     two = open_page(path)
     for page in (one, two):
         until(page, "document.documentElement.dataset.ready", "tank")
-        stone = page.get_by_role("group", name="From above").get_by_role("button").last
+        stone = page.get_by_role("group", name="From above").get_by_role("button", name="Stone").last
         stone.focus()
         stone.press("ArrowLeft" if page is one else "ArrowRight")
     one.get_by_role("button", name="Save").click()

@@ -152,6 +152,7 @@ def test_what_is_left_alone_stays_letter_for_letter() -> None:
             "1 places are listed",
         ),
         ("box: {length: 20 cm, x: 5 cm, y: 10 cm}", "box.x", "reaches from -5 to 15 cm"),
+        ("box: {length: 20 cm, x: 60 cm, y: 10 cm, base: 20 cm}", "box", "a stone or the glass"),
         ("box: {length: 20 cm, y: 10 cm}", "box.x", "a place has x and y"),
     ],
 )

@@ -100,3 +100,39 @@ def test_the_tank_file_is_given_with_the_stones_as_they_stand(client: TestClient
     assert yaml.safe_load(given.text)["rock"]["pieces"][0]["x"] == "31 cm"
     assert client.post("/tank/file", data={"tank": TANK}).text == TANK
     assert client.post("/tank/file", data={"tank": TANK, "stones": "{"}).status_code == 422
+
+
+def test_food_and_stones_placed_by_two_are_joined(client: TestClient, tank: str) -> None:
+    boot = boot_of(client.get(f"{tank}/rock").text)
+    food = boot["things"] | {"stations": [{"x": 20.0, "y": 10.0, "base": 40.0}]}
+    sheet = boot["things"] | {"divider": {"at": 43.0, "sheet": "clear", "right": []}}
+    assert client.post(tank, json=moved(boot, x=22.0)).status_code == 200
+    for things in (food, sheet):
+        sent = {"tank": boot["tank"], "revision": boot["revision"], "things": things}
+        assert client.post(tank, json=sent).status_code == 200
+    now = boot_of(client.get(f"{tank}/rock").text)
+    assert now["revision"] == 4
+    assert now["stones"][0]["x"] == 22.0
+    assert now["things"]["stations"] == food["stations"]
+    assert now["things"]["divider"] == sheet["divider"]
+
+
+def test_food_placed_by_two_is_refused_and_told(client: TestClient, tank: str) -> None:
+    boot = boot_of(client.get(f"{tank}/rock").text)
+    answers = []
+    for x in (20.0, 50.0):
+        things = boot["things"] | {"stations": [{"x": x, "y": 10.0, "base": 40.0}]}
+        sent = {"tank": boot["tank"], "revision": boot["revision"], "things": things}
+        answers.append(client.post(tank, json=sent).status_code)
+    assert answers == [200, 409]
+
+
+def test_the_tank_file_is_given_with_what_stands_beside_the_stones(client: TestClient) -> None:
+    boot = boot_of(client.post("/tank", data={"tank": TANK}).text)
+    box = {"x": 12.0, "y": 8.0, "base": 30.0, "length": 14.0, "width": 10.0, "height": 10.0}
+    things = json.dumps(boot["things"] | {"box": box})
+    given = yaml.safe_load(client.post("/tank/file", data={"tank": TANK, "things": things}).text)
+    assert given["box"]["x"] == "12 cm"
+    assert given["rock"]["pieces"][0]["length"] == "30 cm"
+    assert client.post("/tank/file", data={"tank": TANK, "things": "[]"}).status_code == 422
+    assert client.post("/tank/file", data={"tank": TANK, "things": '{"box": 3}'}).status_code == 422

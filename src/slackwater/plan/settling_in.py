@@ -16,6 +16,8 @@ from slackwater.plan.stations import Stations, apart_stations
 from slackwater.rules import Rules
 from slackwater.society.field import Field
 from slackwater.society.judge import Judgement
+from slackwater.tank.rock import Rockwork
+from slackwater.tank.shapes import Glass
 from slackwater.tank.sheets import Opening, passing_cm
 
 Array = NDArray[np.float64]
@@ -199,7 +201,7 @@ def _quietest(question: Question, field: Field, pressure: Array, size: Spot) -> 
     best: tuple[float, Spot] | None = None
     for middle in _middles(question, size):
         inside = np.all(np.abs(points - middle) <= np.maximum(np.array(size), cells.edge_cm) / 2.0, axis=1)
-        if not inside.any() or not _is_clear(question, middle, size):
+        if not inside.any() or not is_clear(question.glass, question.rockworks[0], middle, size):
             continue
         drawn = float(np.average(pressure[inside], weights=cells.free_l[inside]))
         if best is None or drawn < best[0] - 1e-9:
@@ -223,16 +225,15 @@ def _middles(question: Question, size: Spot) -> list[Spot]:
     return [(float(x), float(y), float(z)) for z in zs for y in ys for x in xs]
 
 
-def _is_clear(question: Question, middle: Spot, size: Spot) -> bool:
+def is_clear(glass: Glass, rock: Rockwork, middle: Spot, size: Spot) -> bool:
     """Say whether a box is inside the glass and touches no rock, by points on a grid through it."""
     from slackwater import kernels_tank
 
     steps = np.array(np.meshgrid(*(np.linspace(-0.5, 0.5, 4),) * 3)).reshape(3, -1).T
     points = np.ascontiguousarray(np.array(middle) + steps * np.array(size))
     shrunk = np.array(middle) + 0.98 * steps * np.array(size)
-    if not question.glass.contains(shrunk).all():
+    if not glass.contains(shrunk).all():
         return False
-    rock = question.rockworks[0]
     return not rock.pieces or bool((kernels_tank.rock_distance(points, rock.rock_table) > 0.0).all())
 
 

@@ -202,6 +202,21 @@ def standing_faults(tank_file: TankFile, glass: Glass) -> Iterator[InputError]:
             yield _place_fault(stones[standing.stone], standing, kind, by_cm, where)
 
 
+def box_in_rock(tank_file: TankFile, glass: Glass) -> Iterator[InputError]:
+    """Yield the fault of an acclimation box that stands in rock or beyond the glass."""
+    from slackwater.plan.settling_in import is_clear
+
+    middle = tank_file.box.middle_cm(glass.height_cm) if tank_file.box else None
+    if tank_file.box is None or middle is None:
+        return
+    rock = arranged(stones_of(tank_file, glass), glass, tank_file.sand.depth_cm or 0.0)
+    if not is_clear(glass, rock, middle, tank_file.box.size_cm):
+        place = ", ".join(f"{at_cm:.0f}" for at_cm in middle)
+        limit = "a stone or the glass is where it would be"
+        remedy = "Move the box or the stone."
+        yield InputError(field="box", given=f"its middle at {place} cm", limit=limit, remedy=remedy)
+
+
 def _place_fault(stone: Stone, standing: Standing, kind: Fault, by_cm: float, where: str) -> InputError:
     given = f"{_article(stone.form)} at x {stone.x_cm:g}, y {stone.y_cm:g}, base {stone.base_cm:.3g} cm"
     if kind is Fault.FLOATS:

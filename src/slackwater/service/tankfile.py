@@ -193,10 +193,12 @@ def _stones_stand(tank_file: TankFile) -> Iterator[InputError]:
     """Find listed stones that could not stand as they are placed."""
     if not (tank_file.rock.pieces or tank_file.rock.scan):
         return
-    from slackwater.service.tank_of import standing_faults, told_glass
+    from slackwater.service.tank_of import box_in_rock, standing_faults, told_glass
 
     try:
-        yield from standing_faults(tank_file, told_glass(tank_file.tank, []))
+        glass = told_glass(tank_file.tank, [])
+        yield from standing_faults(tank_file, glass)
+        yield from box_in_rock(tank_file, glass)
     except InputError as error:
         where = f"rock.{error.field}" if error.field else "rock"
         yield fault(error.given, error.limit, error.remedy, where)
