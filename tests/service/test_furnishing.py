@@ -100,6 +100,17 @@ def test_an_opaque_sheet_parts_and_a_clear_one_shows() -> None:
     assert whole[GRAMMA] > opaque[GRAMMA]
 
 
+def test_the_map_ends_where_an_opaque_sheet_parts_rivals() -> None:
+    parted = {"at": 60.0, "sheet": "opaque", "right": [CLOWN]}
+    found = ask(TANK, divider=parted)
+    half = found.above.shape[1] // 2
+    assert found.above[:, :half].max() > 0  # the wrasse and the gramma
+    assert found.above[:, half:].max() == 0  # a clownfish alone
+    low = TANK.replace("height: 40 cm", "height: 8 cm")
+    assert ask(low, divider=parted).above[:, half:].max() == 0
+    assert ask(low, divider=parted | {"sheet": "clear"}).above[:, half:].max() > 0
+
+
 def test_a_divider_is_answered_as_the_tank_file_that_tells_it() -> None:
     parted = {"at": 90.0, "sheet": "clear", "right": [GRAMMA, CLOWN]}
     sent = things_of(open_view(TANK, TODAY).question).model_dump() | {"divider": parted}

@@ -30,6 +30,7 @@ from slackwater.service.tankfile import load
 from slackwater.society import attacks as atk
 from slackwater.society.company import Individual, Situation
 from slackwater.society.field import Field, Stage, edge_for, party_rates, settle_company, stage_of
+from slackwater.society.use import allowed
 from slackwater.tank.rock import Rockwork, arranged
 from slackwater.tank.stone import Form, Stone
 
@@ -312,11 +313,17 @@ def _rows(field: Field, stage: Stage, rules: Rules) -> tuple[PressedRow, ...]:
 
 
 def _mapped(field: Field, stage: Stage, whose: str) -> Array:
-    """Return the pressure by cell on one party, or the most that anyone would draw there. [1/h]"""
+    """Return the pressure by cell on one party, or the most that anyone would draw there. [1/h]
+
+    Beyond a divider, where a party cannot be, it draws nothing.
+    """
     keys = [leader.party.key for leader in field.leaders]
-    if whose in keys:
-        return np.asarray(stage.pressure[:, keys.index(whose)])
-    return np.asarray(stage.pressure.max(axis=1)) if keys else np.zeros(len(stage.pressure))
+    if not keys:
+        return np.zeros(len(stage.pressure))
+    x_cm = field.ground.cells.points_cm[:, 0]
+    own = np.stack([allowed(leader, x_cm, field.situation) for leader in field.leaders], axis=1)
+    felt = np.where(own, stage.pressure, 0.0)
+    return np.asarray(felt[:, keys.index(whose)] if whose in keys else felt.max(axis=1))
 
 
 def _maps(field: Field, pressure: Array) -> tuple[Array, Array]:
