@@ -9,6 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 from starlette.websockets import WebSocketDisconnect
 
+from slackwater.report.colour import muted
 from slackwater.web.pages.tank import invented
 
 
@@ -117,3 +118,18 @@ def test_holes_food_and_the_divider_are_drawn(client: TestClient) -> None:
         head, _ = frame_of(wire.receive_bytes())
     assert head["holes"]
     assert all(0.0 <= x <= 100.0 and width > 0.0 for x, _, _, width in head["holes"])
+
+
+def test_animals_wear_their_own_muted_colours(client: TestClient) -> None:
+    text = client.get("/tank").text
+    assert text.count(f'fill="{muted("orange")}"') == 2  # a pair of ocellaris drawn once for each view
+    assert text.count('href="#n1s"') == 2
+    assert " style=" not in text
+
+
+def test_the_young_are_dressed_anew_when_grown(client: TestClient) -> None:
+    young = {"tank": "400 cm", "wanted": "Acanthurus olivaceus 6 cm"}
+    text = client.get("/tank", params=young).text
+    assert 'class="as-today"' in text
+    assert 'id="g1s"' in text
+    assert 'id="g1s"' not in client.get("/tank", params=young | {"wanted": "Acanthurus olivaceus 25 cm"}).text

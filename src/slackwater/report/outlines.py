@@ -262,20 +262,17 @@ _FROM_ABOVE = (
 
 def side_view(body: Body, ink: Ink) -> Node:
     """Return the body from the side, looking left, its middle at the origin."""
-    outline = body.outline
-    points, corners = _read(outline.profile)
-    placed = [_place(p, body) for p in points]
-    eye_x, eye_y = _place(outline.eye, body)
-    eye = node("circle", cx=eye_x, cy=eye_y, r=outline.eye_size * body.length_cm * 0.5, fill=ink.line)
-    return group((_inked(placed, corners, ink), *([eye] if ink.eye else [])))
+    points, corners = _read(body.outline.profile)
+    (eye_x, eye_y), radius = eye_of(body)
+    eye = node("circle", cx=eye_x, cy=eye_y, r=radius, fill=ink.line)
+    shape = [_place(p, body) for p in points]
+    return group((_inked(shape, corners, ink), *([eye] if ink.eye else [])))
 
 
 def view_from_above(body: Body, ink: Ink) -> Node:
     """Return the body from above, looking left, its middle at the origin."""
     points, corners = _read(_FROM_ABOVE)
-    length_cm, width_cm = _size_from_above(body)
-    placed = [((x - 0.5) * length_cm, -y * width_cm) for x, y in points]
-    return group((_inked(placed, corners, ink),))
+    return group((_inked([placed(body, point, above=True) for point in points], corners, ink),))
 
 
 def extent_cm(body: Body) -> tuple[float, float]:
@@ -287,6 +284,38 @@ def extent_from_above_cm(body: Body) -> tuple[float, float]:
     """Return the drawn length and width of the view from above, fins included. [cm, cm]"""
     length_cm, width_cm = _size_from_above(body)
     return _extent([(x * length_cm, y * width_cm) for x, y in _read(_FROM_ABOVE)[0]])
+
+
+def hull_path(body: Body, *, above: bool) -> str:
+    """Return the path data of the outline, looking left, its middle at the origin: from the side or above."""
+    points, corners = _read(_FROM_ABOVE if above else body.outline.profile)
+    return smooth_path([placed(body, point, above=above) for point in points], corners)
+
+
+def placed(body: Body, point: Point, *, above: bool) -> Point:
+    """Return where a point of a profile is drawn. [cm]"""
+    if not above:
+        return _place(point, body)
+    length_cm, width_cm = _size_from_above(body)
+    return (point[0] - 0.5) * length_cm, -point[1] * width_cm
+
+
+def eye_of(body: Body) -> tuple[Point, float]:
+    """Return middle and radius of the eye. [cm]"""
+    return _place(body.outline.eye, body), body.outline.eye_size * body.length_cm * 0.5
+
+
+def span_at(body: Body, along: float, *, above: bool) -> tuple[float, float]:
+    """Return lowest and highest edge of a profile at a share of the length, fins included. [body depths]"""
+    points, _ = _read(_FROM_ABOVE if above else body.outline.profile)
+    along = min(max(along, 0.005), 0.98)
+    edges = zip(points, [*points[1:], points[0]], strict=True)
+    met = [
+        y0 + (y1 - y0) * (along - x0) / (x1 - x0)
+        for (x0, y0), (x1, y1) in edges
+        if min(x0, x1) <= along <= max(x0, x1) and x0 != x1
+    ]
+    return (min(met), max(met)) if met else (-0.5, 0.5)
 
 
 def _size_from_above(body: Body) -> tuple[float, float]:

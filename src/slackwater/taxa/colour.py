@@ -12,7 +12,9 @@ from slackwater.errors import DataTableError
 
 Lab = tuple[float, float, float]
 
-_D65 = (0.95047, 1.0, 1.08883)
+D65 = (0.95047, 1.0, 1.08883)
+"""White point of daylight, X, Y, Z. [-]"""
+
 _ALIKE_DELTA_E = 25.0
 _SRGB_LINEAR = 0.04045
 _HALF, _WHOLE = 180.0, 360.0
@@ -29,7 +31,7 @@ def lab_of_srgb(red: float, green: float, blue: float) -> Lab:
     x = 0.4124564 * r + 0.3575761 * g + 0.1804375 * b
     y = 0.2126729 * r + 0.7151522 * g + 0.0721750 * b
     z = 0.0193339 * r + 0.1191920 * g + 0.9503041 * b
-    fx, fy, fz = (_cube_root(v / white) for v, white in zip((x, y, z), _D65, strict=True))
+    fx, fy, fz = (_cube_root(v / white) for v, white in zip((x, y, z), D65, strict=True))
     return 116.0 * fy - 16.0, 500.0 * (fx - fy), 200.0 * (fy - fz)
 
 

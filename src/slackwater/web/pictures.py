@@ -1,27 +1,36 @@
-"""Drawings that pages show, by the outlines of the printed sheet, in the ink of the page."""
+"""Drawings that pages show, by the outlines of the printed sheet, in ink and muted colours of their own."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from slackwater.report.outlines import Body, Ink, extent_cm, extent_from_above_cm, side_view, view_from_above
-from slackwater.report.svg import in_steps, node, number, polygon_path
+from slackwater.report.coats import dressed
+from slackwater.report.outlines import Body, extent_cm
+from slackwater.report.svg import node, number, polygon_path
+from slackwater.rules import load_rules
 from slackwater.tank.outline import Outline
-from slackwater.taxa.facts import load_facts
+from slackwater.taxa.coat import Coat, coat_of
+from slackwater.taxa.facts import Species, load_facts
 from slackwater.web.views import drawing
 
 _WIDE_PX = 176.0
 _TALL_PX = 96.0
-_LINE_PX = 1.3
-_STEPS = 300.0
-"""Steps along a body in which its outline is told; one is a third of a millimetre on 10 cm."""
-_FROM_ABOVE = Body("perch", _STEPS, 0.4)
 
 
-def fish(scientific_name: str, label: str = "") -> Markup:
-    """Return an animal in outline, looking left, as large as its place allows.
+@dataclass(frozen=True)
+class Swimmer:
+    """One animal seen from above and from the side, to scale, and the names to draw it by."""
+
+    above: Markup
+    side: Markup
+    above_id: str
+    side_id: str
+
+
+def fish(scientific_name: str, label: str = "", *, young: bool = False) -> Markup:
+    """Return an animal in its own colours, looking left, as large as its place allows.
 
     Parameters
     ----------
@@ -29,19 +38,23 @@ def fish(scientific_name: str, label: str = "") -> Markup:
         The species.
     label
         What the drawing says to those who cannot see it; without one it is passed over.
+    young
+        Whether it is drawn as it is sold, to the scale of the grown one.
     """
     species = load_facts().species(scientific_name)
     adult_cm = species.number("adult_length_cm")
-    body = Body(species.word("form"), adult_cm, species.number("body_depth_ratio"))
-    wide, high = extent_cm(body)
+    length_cm = species.number("sale_length_cm") if young else adult_cm
+    body = body_of(species, length_cm)
+    wide, high = extent_cm(body_of(species, adult_cm))
     scale = min(_WIDE_PX / wide, _TALL_PX / high)
-    ink = Ink(fill="none", line="currentColor", stroke_cm=_LINE_PX / scale)
+    wide, high = extent_cm(body)
     margin = 2.0 / scale
     box = (-wide / 2 - margin, -high / 2 - margin, wide + 2 * margin, high + 2 * margin)
     told = {"role": "img", "aria_label": label} if label else {"aria_hidden": "true"}
+    name = f"{scientific_name.replace(' ', '-')}{'-young' if young else ''}"
     made = node(
         "svg",
-        side_view(body, ink),
+        dressed(name, body, _coat(species, length_cm), above=False),
         xmlns="http://www.w3.org/2000/svg",
         viewBox=" ".join(number(value) for value in box),
         width=number(box[2] * scale),
@@ -51,25 +64,37 @@ def fish(scientific_name: str, label: str = "") -> Markup:
     return drawing(made)
 
 
-def swimmer(wanted: Body, *, above: bool) -> Markup:
-    """Return an animal to scale, in centimetres, its middle at the origin: from above or from the side.
+def body_of(species: Species, length_cm: float) -> Body:
+    """Return what is drawn of a species at a length. [cm]"""
+    return Body(species.word("form"), length_cm, species.number("body_depth_ratio"))
 
-    It is drawn in whole steps along its body and scaled, and from above all are one outline drawn
-    out: short texts, often the same, which pack well.
+
+def swimmer(name: str, species: Species, length_cm: float) -> Swimmer:
+    """Return an animal of a length in its own colours, one unit long, to be scaled where it is used.
+
+    Outlines of one form are then nearly the same short text, which packs well.
+
+    Parameters
+    ----------
+    name
+        A name of its own on the page.
+    species
+        Whose colours it wears.
+    length_cm
+        Total length: the small may wear the coat of the young. [cm]
     """
-    ink = Ink(fill="var(--sheet)", line="currentColor", stroke_cm=0.0)
-    if above:
-        drawn, along, across = view_from_above(_FROM_ABOVE, ink), *_drawn_out(wanted)
-    else:
-        body = replace(wanted, length_cm=_STEPS)
-        drawn, along, across = side_view(body, ink), *(2 * (wanted.length_cm / _STEPS,))
-    return drawing(node("g", in_steps(drawn), transform=f"scale({along:.4g} {across:.4g})"))
+    body, coat = body_of(species, 1.0), _coat(species, length_cm)
+    above, side = (dressed(f"{name}{view}", body, coat, above=view == "a") for view in "as")
+    return Swimmer(drawing(above), drawing(side), f"{name}a", f"{name}s")
 
 
-def _drawn_out(body: Body) -> tuple[float, float]:
-    """Return how much longer and wider an animal is from above than the one that is drawn for all."""
-    wide, drawn = extent_from_above_cm(body), extent_from_above_cm(_FROM_ABOVE)
-    return wide[0] / drawn[0], wide[1] / drawn[1]
+def is_dressed_anew(species: Species, length_cm: float, grown_cm: float) -> bool:
+    """Return whether an animal changes its coat between two lengths. [cm]"""
+    return _coat(species, length_cm) != _coat(species, grown_cm)
+
+
+def _coat(species: Species, length_cm: float) -> Coat:
+    return coat_of(species, length_cm, load_rules()["temper_half_grown"])
 
 
 def ring(outline: Outline, width_cm: float) -> str:

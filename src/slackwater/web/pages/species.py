@@ -90,5 +90,8 @@ def path_of(scientific_name: str) -> str:
 
 def _told(name: str) -> dict[str, object]:
     known = sheet(name.replace("_", " "))
-    picture = fish(known.scientific_name, f"Outline of {known.common_name}")
-    return {"known": known, "chapters": chapters(known), "short": in_short(known), "picture": picture}
+    pictures = {
+        "picture": fish(known.scientific_name, f"{known.common_name.capitalize()}, grown"),
+        "young": fish(known.scientific_name, f"{known.common_name.capitalize()}, as sold", young=True),
+    }
+    return {"known": known, "chapters": chapters(known), "short": in_short(known)} | pictures

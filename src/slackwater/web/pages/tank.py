@@ -11,7 +11,6 @@ from fastapi import APIRouter, Request, Response, WebSocket, WebSocketDisconnect
 
 from slackwater.errors import InputError, SlackwaterError
 from slackwater.plan.question import Wanted
-from slackwater.report.outlines import Body
 from slackwater.service.counter_file import tank_file_of
 from slackwater.service.day import asked_day, day_of
 from slackwater.service.furnishing import things_of, usual_box_cm
@@ -21,7 +20,7 @@ from slackwater.service.tanks import open_tank
 from slackwater.society.company import Place
 from slackwater.web.clock import today
 from slackwater.web.pages.counter import spoken_in
-from slackwater.web.pictures import ring, swimmer
+from slackwater.web.pictures import is_dressed_anew, ring, swimmer
 from slackwater.web.shell import Shell, shell_of
 
 router = APIRouter()
@@ -151,7 +150,6 @@ def _told(text: str) -> dict[str, Any]:
 
 def _animal(view: TankView, wanted: Wanted, number: int) -> dict[str, Any]:
     species = wanted.species
-    body = Body(species.word("form"), wanted.length_cm, species.number("body_depth_ratio"))
     grown_cm = next(p.length_cm for p in view.grown.parties if p.key == wanted.key)
     return {
         "key": wanted.key,
@@ -165,8 +163,10 @@ def _animal(view: TankView, wanted: Wanted, number: int) -> dict[str, Any]:
         "resident": wanted.resident,
         "in_tank": wanted.place is Place.TANK,
         "box_days": wanted.box_days,
-        "above": swimmer(body, above=True),
-        "side": swimmer(body, above=False),
+        "today": swimmer(f"n{number}", species, wanted.length_cm),
+        "grown": swimmer(f"g{number}", species, grown_cm)
+        if is_dressed_anew(species, wanted.length_cm, grown_cm)
+        else None,
     }
 
 
