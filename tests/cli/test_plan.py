@@ -1,16 +1,21 @@
 """`plan` and `demo` in the terminal, over a stand-in for the planner."""
 
 import datetime as dt
+import io
 import json
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
+import pypdf
 import pytest
 from tests.report.sample import clashing_plan, sample_plan
 from typer.testing import Result
 
 from slackwater.plan.records import Plan
+from slackwater.report import sheet_bytes
+from slackwater.report.jsonback import plan_from_dict
+from slackwater.report.sheet import PaperName
 from slackwater.service import planning, tankfile_copy
 
 Run = Callable[..., Result]
@@ -80,6 +85,9 @@ def test_the_demonstration_writes_what_it_says(run: Run, tmp_path: Path) -> None
     assert "Calendar" in told
     for name in ("plan.pdf", "plan.ics", "plan.json", "tank.png"):
         assert (tmp_path / "demo" / name).stat().st_size > 0
+    plan = plan_from_dict(json.loads((tmp_path / "demo" / "plan.json").read_text(encoding="utf-8")))
+    for paper in get_args(PaperName):  # two pages, and one for the sitter
+        assert len(pypdf.PdfReader(io.BytesIO(sheet_bytes(plan, paper))).pages) == 3
 
 
 def test_a_plan_is_kept_with_its_tank(run: Run, planner: Planner, tmp_path: Path) -> None:

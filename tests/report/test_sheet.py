@@ -12,6 +12,7 @@ from slackwater.errors import InputError
 from slackwater.plan.records import Plan
 from slackwater.report import sheet_bytes, write_sheet
 from slackwater.report.sheet import PaperName
+from slackwater.report.words import share
 
 PAPERS: tuple[PaperName, ...] = get_args(PaperName)
 MARKUP = r"#let $x$ *star* _under_ <angle> @at \back `tick` [square] // no comment = head"
@@ -72,16 +73,16 @@ def test_sections_come_in_order(plan: Plan) -> None:
         "The animals",
         "Watch for",
         "Calendar",
-        "Feeding card",
-        "Watching card",
-        "Ladder: the first rungs",
-        "Years ahead",
-        "Do not add",
-        "If they come in another order",
         "Who takes one back",
         "If the power fails",
-        "Hazards and cautions",
+        "If they come in another order",
         "What is uncertain",
+        "Feeding card",
+        "Watching card",
+        "Years ahead",
+        "Ladder: the first rungs",
+        "Do not add",
+        "Hazards and cautions",
         "Sources",
     ]
     assert sum(title.startswith("Run sheet") for title in outline) == 1
@@ -123,7 +124,35 @@ def test_an_empty_plan_still_makes_a_sheet(clashing: Plan) -> None:
     assert text_of(sheet_bytes(bare)).startswith(bare.title)
 
 
-@pytest.mark.parametrize("count", [16, 20])
+@pytest.mark.parametrize("paper", PAPERS)
+def test_nothing_is_left_off_to_save_room(plan: Plan, paper: PaperName) -> None:
+    text = text_of(sheet_bytes(plan, paper)).casefold()
+    told = [*plan.hazards, *plan.cautions, *plan.uncertain, plan.takes_back, plan.out_of_order]
+    told += [text for pair in plan.watch_points for text in pair]
+    told += (
+        [step.text for step in plan.ahead] + [w.see for w in plan.watching] + [w.do for w in plan.watching]
+    )
+    told += [f"{a.comfort.word}, {share(a.comfort.p)}" for a in plan.animals] + [c.text for c in plan.sources]
+    said = [" ".join(one.rstrip(".").casefold().split()) for one in told]
+    assert [one for one in said if one not in text] == []
+
+
+def test_one_sign_for_all_dangers_is_told_once(plan: Plan) -> None:
+    alike = tuple((what, "a torn fin") for what, _ in plan.watch_points)
+    text = text_of(sheet_bytes(dataclasses.replace(plan, watch_points=alike)))
+    assert text.count("a torn fin") == 1
+    assert all(what in text for what, _ in alike)
+
+
+def test_a_reason_that_begins_with_the_name_is_told_as_one_sentence(plan: Plan) -> None:
+    kept = dataclasses.replace(
+        plan.not_to_add[0], common_name="purple tang", reason="purple tang would not let X be"
+    )
+    text = text_of(sheet_bytes(dataclasses.replace(plan, not_to_add=(kept,))))
+    assert f"purple tang {kept.scientific_name} would not let X be." in text
+
+
+@pytest.mark.parametrize("count", [12, 16, 20])
 def test_a_long_company_keeps_to_three_pages(plan: Plan, count: int) -> None:
     many = tuple(
         dataclasses.replace(plan.animals[i % 8], key=f"animal-{i}", said=f"fish {i}") for i in range(count)

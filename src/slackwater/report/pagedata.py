@@ -61,18 +61,30 @@ def _sections(plan: Plan, room: Paper) -> dict[str, Any]:
         ],
         "ahead": [{"when": horizon(a.months), "text": a.text} for a in plan.ahead],
         "not_to_add": [
-            {"common": n.common_name, "science": n.scientific_name, "reason": sentence(n.reason)}
+            {
+                "common": n.common_name,
+                "science": n.scientific_name,
+                "reason": _why_not(n.common_name, n.reason),
+            }
             for n in plan.not_to_add
         ],
         "out_of_order": plan.out_of_order,
         "takes_back": plan.takes_back,
         "power_cut": _power_cut(plan),
         "hazards": list(plan.hazards),
-        "cautions": list(plan.cautions),
-        "uncertain": list(plan.uncertain),
+        "cautions": [sentence(text) for text in plan.cautions],
+        "uncertain": [sentence(text) for text in plan.uncertain],
         "sources": [c.text for c in plan.sources],
         "sitter": _sitter(plan),
     }
+
+
+def _why_not(name: str, reason: str) -> str:
+    """Return what follows an animal's name: the rest of a sentence that begins with it, or one of its own."""
+    told = sentence(reason)
+    if told.lower().startswith(f"{name.lower()} "):
+        return told[len(name) :]
+    return f". {told}"
 
 
 def _outline(tank: TankDrawing) -> str:

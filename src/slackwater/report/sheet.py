@@ -1,4 +1,4 @@
-"""The plan sheet: one to three printed pages, A4 or letter, readable in black and white."""
+"""The plan sheet: two printed pages, three for a large company, A4 or letter, readable in black and white."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ PaperName = Literal["a4", "us-letter"]
 _PAPERS = ("a4", "us-letter")
 _FIT = Fit(sizes_pt=(8.8, 8.4, 8.1, 7.9), pages=(2, 3))
 _FIT_WITH_SITTER = Fit(_FIT.sizes_pt, tuple(pages + 1 for pages in _FIT.pages))
-_HALF_PAGE = Paper(width_mm=87.0, height_mm=92.0, foot_mm=7.0)
+_HALF_PAGE = Paper(width_mm=87.0, height_mm=80.0, foot_mm=7.0)
 
 
 def sheet_bytes(plan: Plan, paper: PaperName = "a4") -> bytes:
