@@ -10,6 +10,7 @@ import { LooseRock, SavedRock } from './rock-keeping.js';
 const REST_MS = 220;
 const RULER_CM = [20, 50, 100];
 const RULER_PX = 28;
+const NUMBER_PX = 22;
 const HIGHEST_STEP = 5;
 const STEPS = [0.1, 0.3, 1, 3, 10];
 
@@ -127,6 +128,9 @@ function place(view, key, nth, x, y) {
   const scale = asked.size === 'grown' ? Number(animal.dataset.grown) : 1;
   animal.setAttribute('transform', `translate(${x.toFixed(1)} ${y.toFixed(1)}) scale(${scale})`);
   animal.setAttribute('visibility', 'visible');
+  // The number stands over its animal; under it where the glass would cut it off.
+  const line = NUMBER_PX * parseFloat(views[view].style.getPropertyValue('--u'));
+  animal.querySelector('text')?.setAttribute('dy', y < line ? '1em' : '-1em');
 }
 
 /** What the places for food are worth, and what a newcomer would draw where the box is. */
