@@ -13,7 +13,7 @@ from slackwater.plan.question import Question, Wanted
 from slackwater.plan.search import Terms
 from slackwater.plan.whynot import Clashing
 from slackwater.rules import load_rules
-from slackwater.service.planning import question_of
+from slackwater.service.planning import question_of, title_of
 from slackwater.service.stock import in_other_ways
 from slackwater.service.tankfile import TankFile, load
 from slackwater.society.harm import Ease
@@ -105,15 +105,14 @@ def choose_file(
     """
     tick("reading the tank file")
     tank_file = load(source)
-    title = source.stem if isinstance(source, Path) else "tank"
-    question = question_of(tank_file, today, title)
+    question = question_of(tank_file, today, title_of(source))
     question, either = in_other_ways(question, tank_file)
     terms = replace(terms_of(tank_file), worst=load_rules()[_WORST[comfort]], either=either)
     found = choose(question, terms, most=most, tick=tick)
     currency = _currency(tank_file, question)
     offers = tuple(_offer(n, choice, question, currency) for n, choice in enumerate(found.choices, start=1))
     return ChoiceAnswer(
-        title=title,
+        title=question.title,
         sentence=_sentence(found, offers, most),
         offers=offers,
         everything=found.everything,

@@ -16,9 +16,8 @@ from slackwater.plan.settling_in import SettlingIn, settling_in
 from slackwater.plan.sheet_design import EggCrate, Narrowest, SheetDesign
 from slackwater.rules import Rules, load_rules
 from slackwater.service.naming import key_of
-from slackwater.service.planning import PaperName, question_of
-from slackwater.service.stones import write_bytes
-from slackwater.service.tankfile import load
+from slackwater.service.planning import PaperName, read_question
+from slackwater.service.written import write_all
 from slackwater.society.harm import ease
 from slackwater.tank.shapes import Glass, Shape
 
@@ -93,7 +92,7 @@ def divider_file(
     InputError, InputErrors
         If the file cannot be used, or the divider cannot stand.
     """
-    question, rules = _question(source, today, title), load_rules()
+    question, rules = read_question(source, today, title), load_rules()
     if asked is None:
         asked = _from_file(question)
     keys = {w.key for w in _lines(question) if w.side == "right"} | {key_of(question, name) for name in right}
@@ -110,11 +109,6 @@ def _from_file(question: Question) -> DividerAsked:
             remedy="Give --at 80cm, or write divider: {at: 80 cm} in the file.",
         )
     return DividerAsked(question.divider_cm, Sheet.CLEAR if question.divider_clear else Sheet.OPAQUE)
-
-
-def _question(source: Path | str, today: dt.date, title: str | None) -> Question:
-    name = title or (source.stem if isinstance(source, Path) else "tank")
-    return question_of(load(source), today, name)
 
 
 def _lines(question: Question) -> tuple[Wanted, ...]:
@@ -229,7 +223,7 @@ def write_cutting_list(
         "divider.pdf": cutting_bytes(answer.design, _heading(answer), made_on, paper),
         "divider.svg": pattern_svg(answer.design).encode(),
     }
-    return write_bytes(out, made)
+    return write_all(out, made)
 
 
 def _heading(answer: DividerAnswer) -> tuple[str, str]:
@@ -268,7 +262,7 @@ def box_file(source: Path | str, today: dt.date, animal: str, title: str | None 
     InputError, InputErrors
         If the file cannot be used, or nobody goes by the name.
     """
-    question, rules = _question(source, today, title), load_rules()
+    question, rules = read_question(source, today, title), load_rules()
     found = settling_in(question, key_of(question, animal), rules)
     return BoxAnswer(
         title=question.title,
@@ -330,7 +324,7 @@ def aside_file(
     InputError, InputErrors
         If the file cannot be used, nobody goes by the name, or the size cannot be read.
     """
-    question, rules = _question(source, today, title), load_rules()
+    question, rules = read_question(source, today, title), load_rules()
     hold, size, days = where
     asked = AsideAsked(key_of(question, animal), hold, size_of(size) if size else None, days)
     found = hold_aside(question, asked, rules)

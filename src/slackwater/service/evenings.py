@@ -9,6 +9,7 @@ from pathlib import Path
 from slackwater.plan.records import Plan
 from slackwater.plan.watch_sheet import sheet_for_release
 from slackwater.service.planning import PaperName, plan_file
+from slackwater.service.written import write_all
 
 Tick = Callable[[str], None]
 
@@ -52,10 +53,4 @@ def write_evenings(plan: Plan, out: Path, paper: PaperName = "a4") -> tuple[Path
         f"release-{release.number}.pdf": watch_bytes(sheet_for_release(plan, release), plan.made_on, paper)
         for release in plan.releases
     }
-    if made:
-        out.mkdir(parents=True, exist_ok=True)
-    for name, content in made.items():
-        part = out / f".{name}.part"
-        part.write_bytes(content)
-        part.replace(out / name)
-    return tuple(out / name for name in made)
+    return write_all(out, made)

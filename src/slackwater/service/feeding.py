@@ -10,8 +10,8 @@ from slackwater.plan.feeding import feeding_card
 from slackwater.plan.question import Question
 from slackwater.plan.records import Assumption, FeedingCard
 from slackwater.rules import load_rules
-from slackwater.service.planning import question_of
-from slackwater.service.tankfile import load
+from slackwater.service.planning import read_question
+from slackwater.service.written import write_all
 
 SAYS_WHO = (
     "Rations: the energy budget of [lupatsch2013], measured on anemonefish of 0.2 to 1.3 g at 27 C and "
@@ -49,12 +49,11 @@ def feed_file(source: Path | str, today: dt.date, title: str | None = None) -> F
     InputError, InputErrors
         If the file cannot be used; all faults at once.
     """
-    name = title or (source.stem if isinstance(source, Path) else "tank")
-    question = question_of(load(source), today, name)
+    question = read_question(source, today, title)
     card = feeding_card(question, load_rules())
     keeping = question.keeping
     return FeedAnswer(
-        title=name,
+        title=question.title,
         feeds_per_day=keeping.feeds_per_day,
         stations=keeping.stations,
         sentence=_sentence(question, card),
@@ -83,14 +82,4 @@ def write_feed_figures(answer: FeedAnswer, out: Path) -> tuple[Path, ...]:
     from slackwater.report.foodfigure import food_svg
 
     at = f"{_count(answer.feeds_per_day, 'feed')} a day at {_count(answer.stations, 'station')}"
-    return write_svg(out, {"feed.svg": food_svg(answer.card, f"{answer.title}, {at}")})
-
-
-def write_svg(out: Path, drawings: dict[str, str]) -> tuple[Path, ...]:
-    """Write drawings into a folder, each whole or not at all."""
-    out.mkdir(parents=True, exist_ok=True)
-    for name, drawing in drawings.items():
-        part = out / f".{name}.part"
-        part.write_text(drawing, encoding="utf-8")
-        part.replace(out / name)
-    return tuple(out / name for name in drawings)
+    return write_all(out, {"feed.svg": food_svg(answer.card, f"{answer.title}, {at}")})

@@ -14,6 +14,7 @@ from pathlib import Path
 from slackwater.errors import InputError, StoreError, shown
 from slackwater.service.diary_csv import safe_cell, write_entries
 from slackwater.service.tanks import By, find_tank
+from slackwater.service.written import write_all
 from slackwater.store import DueLook, Keeper, KeptPlan, Revision, Signed, Store, Tank, Work
 from slackwater.store.plain import plain_of
 
@@ -247,17 +248,13 @@ def _file_name(name: str) -> str:
 
 
 def _write(folder: Path, texts: Mapping[str, str]) -> tuple[Path, ...]:
-    files = tuple(folder / name for name in texts)
-    if there := [file for file in files if file.exists()]:
-        raise _fault("the folder", str(folder), f"it holds {there[0].name} already", "Name an empty folder.")
+    if there := [name for name in texts if (folder / name).exists()]:
+        raise _fault("the folder", str(folder), f"it holds {there[0]} already", "Name an empty folder.")
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for file, text in zip(files, texts.values(), strict=True):
-            file.write_text(text, encoding="utf-8", newline="")
+        return write_all(folder, texts)
     except OSError as fault:
         problem = (fault.strerror or "it cannot be written").lower()
         raise StoreError(store=str(folder), problem=problem, remedy="Check the folder.") from fault
-    return files
 
 
 def _fault(field: str, given: str, limit: str, remedy: str) -> InputError:

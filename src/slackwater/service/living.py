@@ -13,7 +13,7 @@ from slackwater.plan.many import HowMany, how_many
 from slackwater.plan.question import Question
 from slackwater.plan.taking_out import TakingOut, taking_out
 from slackwater.service.counter import Told, usual_glass
-from slackwater.service.planning import question_of
+from slackwater.service.planning import question_of, read_question
 from slackwater.service.tankfile import load
 
 Tick = Callable[[str], None]
@@ -96,8 +96,7 @@ def many_told(animal: str, told: Told, today: dt.date, tick: Tick = lambda _: No
 
 def _read(source: Path | str, today: dt.date, tick: Tick) -> Question:
     tick("reading the tank file")
-    title = source.stem if isinstance(source, Path) else "tank"
-    return question_of(load(source), today, title)
+    return read_question(source, today)
 
 
 def _question(told: Told, wishes: tuple[str, ...], today: dt.date) -> Question:

@@ -21,6 +21,7 @@ from slackwater.service.tallies import with_tallies
 from slackwater.service.tank_of import rockworks_of, scan_notes, told_glass
 from slackwater.service.tankfile import Animals, Resident, TankFile, Wish, load
 from slackwater.service.tankfile_parts import Seen
+from slackwater.service.written import write_all
 from slackwater.society.company import Place, Sex
 from slackwater.tank.shapes import Glass
 from slackwater.taxa.facts import Species, load_facts
@@ -54,9 +55,7 @@ def plan_file(
         If the file cannot be used; all faults at once.
     """
     tick("reading the tank file")
-    tank_file = load(source)
-    name = title or (source.stem if isinstance(source, Path) else "tank")
-    return make_plan(question_of(tank_file, today, name), tick=tick)
+    return make_plan(read_question(source, today, title), tick=tick)
 
 
 def write_plan(
@@ -80,12 +79,23 @@ def write_plan(
         "plan.json": plan_json(plan, question).encode("utf-8"),
         "tank.png": tank_png(plan),
     }
-    out.mkdir(parents=True, exist_ok=True)
-    for name, content in made.items():
-        part = out / f".{name}.part"
-        part.write_bytes(content)
-        part.replace(out / name)
-    return tuple(out / name for name in made)
+    return write_all(out, made)
+
+
+def title_of(source: Path | str, title: str | None = None) -> str:
+    """Return what to call the tank of a file: its title, or else the file's name."""
+    return title or (source.stem if isinstance(source, Path) else "tank")
+
+
+def read_question(source: Path | str, today: dt.date, title: str | None = None) -> Question:
+    """Return the question that a tank file puts; see :func:`question_of`.
+
+    Raises
+    ------
+    InputError, InputErrors
+        If the file cannot be used; all faults at once.
+    """
+    return question_of(load(source), today, title_of(source, title))
 
 
 def question_of(tank_file: TankFile, today: dt.date, title: str) -> Question:

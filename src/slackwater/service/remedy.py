@@ -30,9 +30,9 @@ from slackwater.plan.whom_to_move import WhomToMove
 from slackwater.plan.works import Tried
 from slackwater.rules import load_rules
 from slackwater.service.house import notes_behind
-from slackwater.service.planning import PaperName, question_of
+from slackwater.service.planning import PaperName, read_question
 from slackwater.service.tally_file import entries_in
-from slackwater.service.tankfile import load
+from slackwater.service.written import write_all
 from slackwater.society.diary import Entry
 from slackwater.society.harm import ease
 
@@ -159,8 +159,7 @@ def remedy_files(tank: Path | str, tally: Path, asked: Asked) -> Remedied:
         If a file cannot be used, all faults at once; or the tally tells of no chase.
     """
     today = asked.now.astimezone(asked.zone).date()
-    title = tank.stem if isinstance(tank, Path) else "tank"
-    question = question_of(load(tank), today, title)
+    question = read_question(tank, today)
     return remedy_entries(question, entries_in(tally, today, asked.zone), asked)
 
 
@@ -210,12 +209,7 @@ def write_remedy(made: Remedied, out: Path, paper: PaperName = "a4") -> tuple[Pa
         "record.txt": "\n".join((f"Record of {record.animal}", *record.lines, record.condition)),
     }
     files = {"watch.pdf": sheet} | {name: f"{text}\n".encode() for name, text in texts.items()}
-    out.mkdir(parents=True, exist_ok=True)
-    for name, content in files.items():
-        part = out / f".{name}.part"
-        part.write_bytes(content)
-        part.replace(out / name)
-    return tuple(out / name for name in files)
+    return write_all(out, files)
 
 
 def _answer(found: Ladder, notes: tuple[str, ...]) -> RemedyAnswer:

@@ -34,6 +34,7 @@ from slackwater.service.planning import PaperName, question_of, write_plan
 from slackwater.service.replanning_words import changed, sentences
 from slackwater.service.tankfile import TankFile, load
 from slackwater.service.tankfile_copy import Plain, plain_copy, plain_values
+from slackwater.service.written import write_whole
 from slackwater.taxa.facts import load_facts
 from slackwater.taxa.names import Verdict, understand
 
@@ -116,10 +117,7 @@ def write_beside(told: Mapping[str, object], out: Path) -> Path:
     """Write two plans side by side into a folder, and return the file."""
     from slackwater.report import dumps
 
-    beside, part = out / "beside.json", out / ".beside.json.part"
-    part.write_text(dumps(told), encoding="utf-8")
-    part.replace(beside)
-    return beside
+    return write_whole(out / "beside.json", dumps(told))
 
 
 def read_plan(path: Path) -> OldPlan:

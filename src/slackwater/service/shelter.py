@@ -11,8 +11,7 @@ from slackwater.plan.records import Assumption
 from slackwater.plan.shelter import shelter_card
 from slackwater.plan.shelter_records import ShelterCard
 from slackwater.rules import load_rules
-from slackwater.service.planning import question_of
-from slackwater.service.tankfile import load
+from slackwater.service.planning import read_question
 from slackwater.society.judge import Settings, judge
 
 SAYS_WHO = (
@@ -56,8 +55,7 @@ def shelter_file(source: Path | str, today: dt.date, title: str | None = None) -
     -----
     Wishes are taken to come a fortnight apart, in the order of the file.
     """
-    name = title or (source.stem if isinstance(source, Path) else "tank")
-    return shelter_of(question_of(load(source), today, name))
+    return shelter_of(read_question(source, today, title))
 
 
 def shelter_of(question: Question) -> ShelterAnswer:

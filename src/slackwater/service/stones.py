@@ -15,8 +15,8 @@ from slackwater.plan.stone_moves import Act, Step
 from slackwater.plan.stones import Laid, StonesAsked, StonesFound, seek_stones, worst_of
 from slackwater.rules import Rules, load_rules
 from slackwater.service.naming import key_of
-from slackwater.service.planning import question_of
-from slackwater.service.tankfile import load
+from slackwater.service.planning import read_question
+from slackwater.service.written import write_all
 from slackwater.society.harm import ease
 from slackwater.tank.rock import arranged
 from slackwater.tank.weights import stone_weight
@@ -133,9 +133,8 @@ def stones_file(
     InputError, InputErrors
         If the file cannot be used; all faults at once.
     """
-    name = title or (source.stem if isinstance(source, Path) else "tank")
     rules = load_rules()
-    question = question_of(load(source), today, name)
+    question = read_question(source, today, title)
     key = key_of(question, of) if of else ""
     return _answer(seek_stones(question, asked or StonesAsked(), rules, tick), rules, key)
 
@@ -318,17 +317,7 @@ def write_stones(answer: StonesAnswer, out: Path) -> tuple[Path, ...]:
                 svg = map_svg(Mapped(picture.tank, pressure, bodies, levels_of(lead), title))
                 made[f"{kind}-{picture.name}.svg"] = svg.encode()
                 made[f"{kind}-{picture.name}.png"] = png_bytes(svg, _PIXELS_PER_INCH)
-    return write_bytes(out, made)
+    return write_all(out, made)
 
 
 _PIXELS_PER_INCH = 144.0
-
-
-def write_bytes(out: Path, made: dict[str, bytes]) -> tuple[Path, ...]:
-    """Write files into a folder, each whole or not at all."""
-    out.mkdir(parents=True, exist_ok=True)
-    for name, content in made.items():
-        part = out / f".{name}.part"
-        part.write_bytes(content)
-        part.replace(out / name)
-    return tuple(out / name for name in made)

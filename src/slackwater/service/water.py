@@ -7,8 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from slackwater.rules import load_rules
-from slackwater.service.planning import question_of
+from slackwater.service.planning import question_of, title_of
 from slackwater.service.tankfile import load
+from slackwater.service.written import write_whole
 
 if TYPE_CHECKING:
     from slackwater.plan.question import Question
@@ -44,17 +45,14 @@ def water_file(
 
 def question_in(source: Path | str, today: dt.date) -> Question:
     """Return the question that a tank file puts, wishes or none."""
-    name = source.stem if isinstance(source, Path) else "tank"
-    return question_of(load(source, nobody_ok=True), today, name)
+    return question_of(load(source, nobody_ok=True), today, title_of(source))
 
 
 def write_water_figure(report: WaterReport, path: Path) -> Path:
     """Write oxygen and warmth by hour as SVG, and return where."""
     from slackwater.report.water_figure import water_svg
 
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_text(water_svg(report), encoding="utf-8")
-    return path
+    return write_whole(path, water_svg(report))
 
 
 def card_of(source: Path | str, today: dt.date, room_c: float | None = None) -> CabinetCard:
@@ -68,7 +66,4 @@ def write_card(card: CabinetCard, made_on: dt.date, path: Path) -> Path:
     """Write the card as a PDF, and return where."""
     from slackwater.report.card import card_bytes
 
-    made = card_bytes(card, made_on)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(made)
-    return path
+    return write_whole(path, card_bytes(card, made_on))

@@ -15,10 +15,9 @@ from slackwater.plan.replan import Beside, Standing, standings
 from slackwater.plan.sequence import fixed_steps
 from slackwater.plan.whatif import MOST_WAYS, Tick, Way, WhatIf, left_of, ways_to_yes
 from slackwater.rules import Rules, load_rules
-from slackwater.service.planning import PaperName, question_of, write_plan
+from slackwater.service.planning import PaperName, read_question, write_plan
 from slackwater.service.replanning import write_beside
 from slackwater.service.replanning_words import changed
-from slackwater.service.tankfile import load
 from slackwater.society.harm import ease
 
 
@@ -55,8 +54,7 @@ def take_way(
         If the file cannot be used, or there is no such way.
     """
     rules = load_rules()
-    title = source.stem if isinstance(source, Path) else "tank"
-    found = ways_to_yes(question_of(load(source), today, title), rules, tick, max(most, number))
+    found = ways_to_yes(read_question(source, today), rules, tick, max(most, number))
     way = _way(found, number)
     made = make_plan(done(found.question, way.changes), rules, tick)
     words = tuple(change.words for change in way.changes)

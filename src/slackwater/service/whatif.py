@@ -12,8 +12,7 @@ from slackwater.plan.records import Assumption
 from slackwater.plan.whatif import MOST_WAYS, Tick, Way, WhatIf, ways_to_yes
 from slackwater.rules import Rules, load_rules
 from slackwater.service.house import notes_behind
-from slackwater.service.planning import question_of
-from slackwater.service.tankfile import load
+from slackwater.service.planning import read_question
 from slackwater.society.explain import Explanation, explain
 from slackwater.society.harm import ease
 from slackwater.society.judge import Judgement
@@ -99,9 +98,8 @@ def whatif_file(
     InputError, InputErrors
         If the file cannot be used; all faults at once.
     """
-    name = title or (source.stem if isinstance(source, Path) else "tank")
     rules = load_rules()
-    found = ways_to_yes(question_of(load(source), today, name), rules, tick, most)
+    found = ways_to_yes(read_question(source, today, title), rules, tick, most)
     return _answer(found, rules)
 
 

@@ -10,9 +10,8 @@ from slackwater.plan.drawing import tank_drawing
 from slackwater.plan.records import AheadRow, Assumption, GrowthLine, Milestone, TankDrawing
 from slackwater.plan.years import Turn, ahead, growth, milestones, turns
 from slackwater.rules import load_rules
-from slackwater.service.feeding import write_svg
-from slackwater.service.planning import question_of
-from slackwater.service.tankfile import load
+from slackwater.service.planning import read_question
+from slackwater.service.written import write_all
 from slackwater.society.growth import DAYS_PER_MONTH
 
 SAYS_WHO = (
@@ -56,10 +55,9 @@ def ahead_file(source: Path | str, today: dt.date, title: str | None = None) -> 
     InputError, InputErrors
         If the file cannot be used; all faults at once.
     """
-    name = title or (source.stem if isinstance(source, Path) else "tank")
-    question, rules = question_of(load(source), today, name), load_rules()
+    question, rules = read_question(source, today, title), load_rules()
     return AheadAnswer(
-        title=name,
+        title=question.title,
         start=question.start,
         sentence=_sentence(turns(question, rules), question.start),
         looks=ahead(question, rules),
@@ -86,4 +84,4 @@ def write_ahead_figures(answer: AheadAnswer, out: Path) -> tuple[Path, ...]:
     """Write the tank to scale today and in 6, 24 and 60 months into a folder."""
     from slackwater.report.growthfilm import film_svg
 
-    return write_svg(out, {"ahead.svg": film_svg(answer.growth, answer.tank, answer.title)})
+    return write_all(out, {"ahead.svg": film_svg(answer.growth, answer.tank, answer.title)})
