@@ -120,6 +120,7 @@ def use_threads(count: int) -> None:
 
 @loop()
 def _turned(x: float, y: float, z: float, piece: Doubles) -> tuple[float, float, float]:
+    """Return a point along a piece's own axes, from its middle [cm]."""
     dx, dy, dz = x - piece[1], y - piece[2], z - piece[3]
     along = dx * piece[7] + dy * piece[8]
     across = dy * piece[7] - dx * piece[8]
@@ -140,7 +141,7 @@ def local_frames(points_cm: Doubles, table: Doubles) -> Floats:
 
 
 @loop()
-def _past_ellipsoid(lanes: Floats, source: Any, margin: Floats) -> None:
+def _past_ellipsoid(lanes: Any, source: Any, margin: Floats) -> None:
     """Lower `margin` below zero where the segment from the source meets the unit ball."""
     ox, oy, oz = source
     xs, ys, zs = lanes[0], lanes[1], lanes[2]
@@ -153,7 +154,7 @@ def _past_ellipsoid(lanes: Floats, source: Any, margin: Floats) -> None:
 
 
 @loop()
-def _past_slab(lanes: Floats, source: Any, margin: Floats) -> None:
+def _past_slab(lanes: Any, source: Any, margin: Floats) -> None:
     """Lower `margin` below zero where the segment from the source meets the unit cube."""
     ox, oy, oz = source
     xs, ys, zs = lanes[0], lanes[1], lanes[2]
@@ -175,7 +176,8 @@ def _crossing(start: np.float32, step: np.float32) -> tuple[np.float32, np.float
 
 
 @loop()
-def _past_piece(kind: float, lanes: Floats, source: Any, margin: Floats) -> None:
+def _past_piece(kind: float, lanes: Any, source: Any, margin: Floats) -> None:
+    """Lower `margin` below zero where a piece stands between the source and the x, y and z of `lanes`."""
     if kind == 0.0:
         _past_ellipsoid(lanes, source, margin)
     else:
@@ -233,7 +235,7 @@ def _gap_squared(here: Floats, there: Floats) -> float:
 
 @loop()
 def _spans(piece: Doubles) -> tuple[float, float, float]:
-    """Return half the piece's extent along x, y and z [cm]."""
+    """Return half the piece's extent along x, y and z [cm], for ellipsoids rather too much."""
     long = abs(piece[9]) * piece[4] + abs(piece[10]) * piece[6]
     along_x = abs(piece[7]) * long + abs(piece[8]) * piece[5]
     along_y = abs(piece[8]) * long + abs(piece[7]) * piece[5]

@@ -8,14 +8,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from slackwater.kernels import Doubles, loop
+from slackwater.kernels import Doubles, _spans, loop
 from slackwater.kernels_tank import (
     _cut_gaps,
     _distance,
     _is_in_rock,
     _lines,
     _move_out,
-    _spans,
     _stretch,
 )
 

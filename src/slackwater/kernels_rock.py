@@ -16,20 +16,19 @@ from numpy.typing import NDArray
 from slackwater.kernels import (
     Doubles,
     Floats,
-    _crossing,
     _exp,
+    _past_piece,
+    _spans,
     local_frames,
     loop,
 )
 from slackwater.kernels_course import Course, Windows, followed, judged
 from slackwater.kernels_recut import cut_again, gathered, moved_pieces
-from slackwater.kernels_tank import _spans
 
 Counts = NDArray[np.int64]
 
 _ZERO, _ONE = np.float32(0.0), np.float32(1.0)
 _FAR = np.float32(1e30)
-_NOTHING = np.float32(1e-12)
 _TILE = 32
 _MOST_FELT = 200.0
 _TINY = 1e-12
@@ -187,38 +186,10 @@ def _dot(a: Floats, b: Floats) -> Any:
 
 
 @loop()
-def _hide_behind_ball(xs: Floats, ys: Floats, zs: Floats, source: Any, margin: Floats) -> None:
-    """Lower `margin` below zero where the way from the source meets the unit ball."""
-    ox, oy, oz = source
-    for n in range(margin.shape[0]):
-        dx, dy, dz = xs[n] - ox, ys[n] - oy, zs[n] - oz
-        nearest = -(ox * dx + oy * dy + oz * dz) / (dx * dx + dy * dy + dz * dz + _NOTHING)
-        t = min(max(nearest, _ZERO), _ONE)
-        qx, qy, qz = ox + t * dx, oy + t * dy, oz + t * dz
-        margin[n] = min(margin[n], qx * qx + qy * qy + qz * qz - _ONE)
-
-
-@loop()
-def _hide_behind_cube(xs: Floats, ys: Floats, zs: Floats, source: Any, margin: Floats) -> None:
-    """Lower `margin` below zero where the way from the source meets the unit cube."""
-    ox, oy, oz = source
-    for n in range(margin.shape[0]):
-        ax, bx = _crossing(ox, xs[n] - ox)
-        ay, by = _crossing(oy, ys[n] - oy)
-        az, bz = _crossing(oz, zs[n] - oz)
-        enter = max(max(ax, ay), max(az, _ZERO))
-        leave = min(min(bx, by), min(bz, _ONE))
-        margin[n] = min(margin[n], enter - leave)
-
-
-@loop()
 def _hide(kind: float, local: Floats, y: int, first: int, margin: Floats) -> None:
     """Lower `margin` where a piece, in whose frame all lie (3, C), hides cell y from `first` and later."""
     source = (local[0, y], local[1, y], local[2, y])
-    if kind == 0.0:
-        _hide_behind_ball(local[0, first:], local[1, first:], local[2, first:], source, margin)
-    else:
-        _hide_behind_cube(local[0, first:], local[1, first:], local[2, first:], source, margin)
+    _past_piece(kind, (local[0, first:], local[1, first:], local[2, first:]), source, margin)
 
 
 @loop()

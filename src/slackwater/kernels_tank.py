@@ -1,8 +1,6 @@
 """The compiled loops that cut a tank's water into cells and measure its rock.
 
-Rock arrives as the table of `kernels`, one piece a row. The small helpers stand here a second
-time, because numba keeps compiled code by the file of the caller: a changed helper in another file
-would leave stale code in the cache.
+Rock arrives as the table of `kernels`, one piece a row.
 """
 
 from typing import Any
@@ -10,29 +8,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from slackwater.kernels import Doubles, loop, prange
+from slackwater.kernels import Doubles, _spans, _turned, loop, prange
 
 Counts = NDArray[np.int64]
 
 _FLAT = 1e-9
-
-
-@loop()
-def _turned(x: float, y: float, z: float, piece: Doubles) -> tuple[float, float, float]:
-    """Return a point along a piece's own axes, from its middle [cm]."""
-    dx, dy, dz = x - piece[1], y - piece[2], z - piece[3]
-    along = dx * piece[7] + dy * piece[8]
-    across = dy * piece[7] - dx * piece[8]
-    return along * piece[9] + dz * piece[10], across, dz * piece[9] - along * piece[10]
-
-
-@loop()
-def _spans(piece: Doubles) -> tuple[float, float, float]:
-    """Return half the piece's extent along x, y and z [cm], for ellipsoids rather too much."""
-    long = abs(piece[9]) * piece[4] + abs(piece[10]) * piece[6]
-    along_x = abs(piece[7]) * long + abs(piece[8]) * piece[5]
-    along_y = abs(piece[8]) * long + abs(piece[7]) * piece[5]
-    return along_x, along_y, abs(piece[10]) * piece[4] + abs(piece[9]) * piece[6]
 
 
 @loop()
