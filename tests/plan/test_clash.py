@@ -5,9 +5,11 @@ from __future__ import annotations
 import datetime as dt
 
 from tests.plan.tanks import Asker, resident, wanted
+from tests.society.build import altered
 
-from slackwater.plan.clash import bearable, judged, largest_bearable
+from slackwater.plan.clash import _alike, bearable, judged, largest_bearable
 from slackwater.rules import load_rules
+from slackwater.taxa.facts import load_facts
 
 LONG_AGO = dt.date(2026, 1, 1)
 
@@ -62,3 +64,20 @@ def test_replacements_can_be_borne_by_the_rest(ask: Asker) -> None:
     for species in instead_of(question, wish, rules):
         swapped = replace(wish, species=species, length_cm=species.number("sale_length_cm"))
         assert bearable(judged(replace(question, wishes=(swapped,)), rules), rules)
+
+
+def test_nothing_is_more_like_an_animal_than_itself() -> None:
+    facts = load_facts()
+    kinds = [
+        facts.species(name)
+        for name in facts.species_names
+        if facts.species(name).text("described") != "named"
+    ]
+    for one in kinds[::40]:
+        assert all(_alike(one, one) >= _alike(one, other) == _alike(other, one) for other in kinds[::7])
+
+
+def test_of_two_kinds_alike_but_for_their_size_the_nearer_size_is_the_more_alike() -> None:
+    gramma = load_facts().species("Gramma loreto")
+    near, far = (altered("Gramma loreto", adult_length_cm=cm) for cm in (10.0, 30.0))
+    assert _alike(gramma, gramma) > _alike(gramma, near) > _alike(gramma, far)

@@ -10,12 +10,12 @@ from scipy.stats import beta
 from tests.plan.diaries import BEAUTY, FLAME, GRAMMA, NOW, Diary, angels, company, falling, steady
 
 from slackwater.plan.causes import Cause
-from slackwater.plan.handing_on import day_words, message, next_look_sentence, own_record
+from slackwater.plan.handing_on import day_words, message, next_look_sentence, own_record, what_to_count
 from slackwater.plan.quarrel_model import case_of
 from slackwater.plan.remedies import by_animal, outcome
 from slackwater.plan.remedy import Ladder, ladder
 from slackwater.plan.rungs import TEXTS, Rung
-from slackwater.plan.settling import Outlook
+from slackwater.plan.settling import NextLook, Outlook
 from slackwater.plan.trapping import trap_plan
 from slackwater.plan.watch_sheet import sheet_for_quarrel
 from slackwater.plan.whom_to_move import Move
@@ -33,6 +33,7 @@ from slackwater.society.diary import (
     Result,
     Sign,
 )
+from slackwater.taxa.facts import load_facts
 
 RULES = load_rules()
 NEW, OLD = "2027-03-03", "2026-08-10"
@@ -412,3 +413,39 @@ def test_the_same_diary_gives_the_same_ladder(bitter: Ladder) -> None:
     assert again.offers == bitter.offers
     assert again.settling == bitter.settling
     assert message(again) == message(bitter)
+
+
+@pytest.mark.parametrize(
+    ("settled_to", "lasting_from", "told"),
+    [
+        (2, 6, "2 or fewer in all: it is settling. 6 or more: it is not."),
+        (0, 6, "None at all: it is settling. 6 or more: it is not."),
+        (None, 6, "6 or more: it is not."),
+        (2, None, "2 or fewer in all: it is settling."),
+        (None, None, "No count of one day will decide; keep counting."),
+    ],
+)
+def test_which_count_would_decide_is_told_and_nothing_beyond(
+    settled_to: int | None, lasting_from: int | None, told: str
+) -> None:
+    quarrel = Diary().chased((BEAUTY, FLAME), steady()).quarrel(angels(NEW), (BEAUTY, FLAME))
+    words = what_to_count(quarrel, NextLook(3, 2, 15.0, settled_to, lasting_from, 0.5))
+    assert words.endswith(f"2 times 15 minutes. {told}")
+
+
+@pytest.mark.parametrize(
+    ("name", "length_cm", "hooked"),
+    [
+        ("Cephalopholis argus", 30.0, True),
+        ("Cephalopholis argus", 20.0, False),
+        ("Naso lituratus", 30.0, False),
+    ],
+)
+def test_a_hook_is_spoken_of_for_large_hunters_alone(
+    name: str,
+    length_cm: float,
+    hooked: bool,  # noqa: FBT001 - a case of the table
+) -> None:
+    quarrel = Diary().chased((BEAUTY, FLAME), steady()).quarrel(angels(NEW), (BEAUTY, FLAME))
+    plan = trap_plan("it", load_facts().species(name), length_cm, case_of(quarrel).situation)
+    assert any("hook" in step for step in plan.steps) is hooked

@@ -55,3 +55,11 @@ def test_rows_without_a_name_and_choices_of_nothing_are_left_out() -> None:
 def test_what_was_typed_wrongly_is_told_when_the_file_is_read() -> None:
     with pytest.raises(InputErrors, match="length"):
         load(with_company(TANK, [CompanyRow(LIVES, "six line", length="-3 cm")]))
+
+
+def test_two_of_a_name_each_keep_what_was_counted_of_them() -> None:
+    twice = TANK.replace(
+        "  - {animal: ocellaris, sex: pair}", "  - {animal: six line, seen: {chases: 3, minutes: 20}}"
+    )
+    company = yaml.safe_load(with_company(twice, company_rows(twice)))["company"]
+    assert [one["seen"] for one in company] == [{"chases": 12, "minutes": 60}, {"chases": 3, "minutes": 20}]

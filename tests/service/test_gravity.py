@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 
 import pytest
 
@@ -74,3 +75,14 @@ def test_ph_and_quarantine_reach_the_question() -> None:
     assert question.ph == 8.3
     assert question.quarantine is not None
     assert question.quarantine.volume_l == 80.0
+
+
+def test_without_a_scale_each_meaning_is_that_of_the_reading_on_that_scale_at_25_c() -> None:
+    """Seawater of 35 at 25 C reads 1.02637 on 25/25 C: by the density of EOS-80, as above."""
+    told = fault_of("specific_gravity: 1.02637")
+    assert "35 on 25/25 C" in told
+    for salinity, marking in re.findall(r"(\d+) on (\S+ [CF])", told):
+        question = question_in(
+            tank(f"specific_gravity: 1.02637, hydrometer: {marking}, temperature: 25 C"), dt.date(2027, 1, 9)
+        )
+        assert question.salinity == pytest.approx(float(salinity), abs=0.5)

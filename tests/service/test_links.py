@@ -13,7 +13,7 @@ from slackwater.service.diary_page import write_entries
 from slackwater.service.keeping import rests_on
 from slackwater.service.kept_plans import keep_plan
 from slackwater.service.links import links_of, make_link, opened, withdraw_link
-from slackwater.service.tanks import By, add_tank
+from slackwater.service.tanks import By, add_tank, changes_since
 from slackwater.store import Store, open_store
 
 NOW = dt.datetime(2026, 11, 25, 12, tzinfo=dt.UTC)
@@ -80,3 +80,10 @@ def test_no_link_holds_so_long(store: Store, days: int) -> None:
 def test_a_link_that_is_not_there_cannot_be_withdrawn(store: Store) -> None:
     with pytest.raises(InputError, match="there is none"):
         withdraw_link(store, "Long tank", 7, BY)
+
+
+def test_who_looks_on_is_told_that_a_link_was_withdrawn(store: Store) -> None:
+    number = make_link(store, "Long tank", 30, BY).link.number
+    before = changes_since(store, "Long tank", 0).until
+    withdraw_link(store, "Long tank", number, BY)
+    assert changes_since(store, "Long tank", before).until == before + 1

@@ -70,3 +70,14 @@ def test_the_chases_of_the_day_are_kept_in_turn() -> None:
 
 def test_without_a_track_no_chase_is_kept() -> None:
     assert walk(scene_of(judged(company()), 60.0), Outing(hours=0.5)).chases.shape == (0, 3)
+
+
+def test_a_walker_keeps_to_the_spread_of_its_partys_use() -> None:
+    verdict = judged(company())
+    stage, points = verdict.spans[-1].stages[0], verdict.fields[0].ground.cells.points_cm
+    for column, walker in ((0, 0), (1, 1), (2, 3)):
+        use = stage.use[:, column]
+        assert use.sum() == pytest.approx(1.0, abs=1e-5)
+        drawn = np.random.default_rng(1).choice(len(points), 40_000, p=use / use.sum())
+        spread_cm = scene_of(verdict, 60.0).walkers[walker].spread_cm
+        assert spread_cm == pytest.approx(np.maximum(points[drawn].std(axis=0), 2.0), rel=0.03)

@@ -97,3 +97,13 @@ def test_a_shoal_is_one_party_with_one_use() -> None:
     shoal = stage(tank(party(CHROMIS, 4, count=6), party(HUMBUG, 6)), [True, True])
     assert shoal.meet.shape == (2, 2)
     assert fish(CHROMIS).word("level") in {"middle", "top", "all"}
+
+
+def test_what_one_feels_is_its_pressure_at_a_rate_of_one() -> None:
+    fixed = constants(RIVALS, RULES)
+    field = settle_company(RIVALS, RIVALS.rockworks[0], fixed, RULES, 10.0)
+    assert 0.0 < field.rungs.share[0, 1] < 1.0
+    for i, j in ((0, 1), (1, 0)):
+        alone = field.pressure_on(j, np.eye(2)[i])
+        assert field.felt(i, j) == pytest.approx(alone, rel=1e-5)
+        assert field.felt(i, j).max() > 0.0

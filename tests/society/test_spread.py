@@ -19,6 +19,8 @@ from tests.society.build import (
     HUMBUG,
     ORCHID,
     RULES,
+    SCOPAS_TANG,
+    YELLOW_TANG,
     fish,
     judged,
     party,
@@ -32,6 +34,7 @@ from slackwater.society.company import Deed, Event, Party, Sex, Situation
 from slackwater.society.draws import WideDraws, draw, draw_widely
 from slackwater.society.judge import Judgement, Settings, judge
 from slackwater.society.spread import Range, how_sure, pair_outlook, spread, two_outcomes
+from slackwater.society.spread_factors import _recognised
 
 CARDINAL = "Pterapogon kauderni"
 RIVALS = tank(party(ORCHID, 7), party(GRAMMA, 6, day=30))
@@ -232,3 +235,14 @@ def test_wide_draws_keep_the_individuals_of_the_judgement() -> None:
     assert np.array_equal(wide.strength, strength)
     assert np.array_equal(wide.temper, temper)
     assert np.all(wide.size == 1.0)
+
+
+def test_kinship_that_fades_more_slowly_makes_congeners_more_alike_and_strangers_none_the_more() -> None:
+    verdict = judged(tank(party(YELLOW_TANG, 10), party(SCOPAS_TANG, 10), party(GRAMMA, 6)))
+    told = individuals_alone(verdict, 2)
+    factors = np.resize([1.0, 1.5], len(told.temper))
+    found = _recognised(verdict, replace(told, coefficient={**told.coefficient, "congener_ma": factors}))
+    tangs, strangers = found[:2, 0, 1], found[:2, 0, 2]
+    assert tangs[0] == pytest.approx(1.0)
+    assert tangs[1] > 1.05
+    assert strangers == pytest.approx([1.0, 1.0])

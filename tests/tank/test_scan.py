@@ -13,7 +13,8 @@ import pytest
 from slackwater.errors import InputError
 from slackwater.tank import scan as door
 from slackwater.tank.mesh import Mesh, cleaned
-from slackwater.tank.reduction import Reduced, inside_any, reduce_mesh
+from slackwater.tank.pieces import PieceKind
+from slackwater.tank.reduction import Reduced, _body, inside_any, reduce_mesh
 from slackwater.tank.scan import Setting, read_scan
 
 trimesh = pytest.importorskip("trimesh")
@@ -241,3 +242,11 @@ def test_without_the_extra_the_error_names_it(made: Made, monkeypatch: pytest.Mo
     monkeypatch.setitem(sys.modules, "trimesh", None)
     door._read.cache_clear()
     assert "slackwater[scan]" in refusal(path)
+
+
+def test_the_body_of_one_cell_is_that_cell() -> None:
+    """A cube of edge a has the variance a^2/12 along each axis, and so has no other box."""
+    body = _body(np.array([[3.0, 4.0, 5.0]]), 8.0)
+    assert body.kind is PieceKind.SLAB
+    assert body.centre_cm == pytest.approx((3.0, 4.0, 5.0))
+    assert body.half_cm == pytest.approx((1.0, 1.0, 1.0))

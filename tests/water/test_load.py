@@ -3,6 +3,7 @@
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -154,3 +155,18 @@ def test_no_release_is_refused() -> None:
         Releases(())
     with pytest.raises(InputError, match="present_mg_l_d is -1"):
         Releases((0.1,), -1.0)
+
+
+def test_the_peaks_are_the_highest_of_a_course_looked_at_every_hour() -> None:
+    releases = Releases((0.6 * LOAD, 0.4 * LOAD), 0.2 * LOAD)
+    found = spacing(TANK, releases, SEA)
+    slow = slowed(TANK)
+    for keeps, filter_, start in (
+        (found.ripe, TANK, ripe_state(TANK, 0.2 * LOAD)),
+        (found.young, slow, young_state(slow, 0.2 * LOAD)),
+    ):
+        gap = min(keeps.gap_days, 60.0)
+        hourly = np.arange(0.0, gap + 60.0, 1.0 / 24.0)
+        course = follow(filter_, start, releases.steps(gap), hourly)
+        assert keeps.tan_peak_mg_l == pytest.approx(course.tan_mg_l.max(), rel=1e-3)
+        assert keeps.nitrite_peak_mg_l == pytest.approx(course.nitrite_mg_l.max(), rel=1e-3)

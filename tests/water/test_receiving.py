@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given
@@ -83,3 +84,12 @@ def test_a_gravity_in_place_of_the_salinity_is_asked() -> None:
 def test_no_bag_is_so(volume_l: float, temperature_c: float, closed_h: float, ph: float | None) -> None:
     with pytest.raises(InputError):
         Bag(volume_l, temperature_c, 35.0, closed_h, ph)
+
+
+@pytest.mark.parametrize("bag_l", [0.0, -1.0, math.inf, math.nan])
+@pytest.mark.parametrize(
+    "asked", [lambda bag_l: drip_l(bag_l, 30.0, 35.0), lambda bag_l: overflow_l(bag_l, 30.0, 35.0)]
+)
+def test_a_bag_without_water_is_refused(asked: Callable[[float], float], bag_l: float) -> None:
+    with pytest.raises(InputError, match="bag_l"):
+        asked(bag_l)

@@ -1,6 +1,7 @@
 """Salinity from what is read, density, pH scales, ammonia: ranges, refusals, and sums by hand."""
 
 import math
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given
@@ -20,6 +21,7 @@ from slackwater.water.ammonia import (
     unionised_share,
 )
 from slackwater.water.basis import Basis, converted, meq_l_of_dkh, mg_l_of_mg_kg
+from slackwater.water.computed import Computed
 from slackwater.water.oxygen import oxygen_mg_l_benson1984, oxygen_mg_l_garcia1992, oxygen_ml_l_weiss1970
 from slackwater.water.ph_scales import PhScale, ph_above_total
 from slackwater.water.salinity import (
@@ -217,3 +219,23 @@ def test_bases_there_and_back() -> None:
 def test_evaporation_leaves_the_salt() -> None:
     assert salinity_after_evaporation(35.0, 300.0, 6.0) == pytest.approx(35.0 * 300.0 / 294.0)
     assert specific_gravity_millero1981(35.0, 25.0, 25.0).value > 1.026
+
+
+@pytest.mark.parametrize(
+    ("pk", "celsius", "salinity"),
+    [
+        (pk_clegg1995, (-2.0, 40.0), (0.0, 40.0)),
+        (pk_bell2007, (5.0, 35.0), (0.0, 45.0)),
+        (pk_epa1989, (0.0, 30.0), (10.0, 30.0)),
+    ],
+)
+def test_each_fit_ends_where_it_was_fitted(
+    pk: Callable[[float, float], Computed], celsius: tuple[float, float], salinity: tuple[float, float]
+) -> None:
+    within = [pk(t, s).in_range for t in celsius for s in salinity]
+    assert all(within)
+    middle_c, middle_s = sum(celsius) / 2.0, sum(salinity) / 2.0
+    beyond = [(celsius[1] + 0.01, middle_s), (middle_c, salinity[1] + 0.01)]
+    beyond += [(celsius[0] - 0.01, middle_s)] if celsius[0] >= 0.0 else []
+    beyond += [(middle_c, salinity[0] - 0.01)] if salinity[0] > 0.0 else []
+    assert not any(pk(t, s).in_range for t, s in beyond)
