@@ -295,3 +295,6 @@ def _show_receiving(found: ReceivingAnswer) -> None:
     )
     heading("Quarantine")
     points(found.quarantine)
+    if found.cautions:
+        heading("Mind")
+        points(found.cautions)

@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from slackwater.errors import InputError
 from slackwater.plan.dividing import chances, worst_name
+from slackwater.plan.outlook import hazards
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.rejudge import days_of, with_best_order
 from slackwater.plan.sheet_design import body_cm
@@ -129,7 +130,7 @@ def hold_aside(question: Question, asked: AsideAsked, rules: Rules) -> Aside:
         turnover_l_h=rules["turnover_per_h"] * place.volume_l,
         lid=_lid(wanted),
         meaning=tuple(_meaning(wanted, asked, held, rules)),
-        cautions=CAUTIONS[asked.hold],
+        cautions=(*CAUTIONS[asked.hold], *hazards(question)),
     )
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from slackwater.errors import InputError
 from slackwater.plan.aside import Aside, AsideAsked, Hold, hold_aside
 from slackwater.plan.dividing import Divided, DividerAsked, InTheWay, Sheet, Side, divide
+from slackwater.plan.outlook import hazards
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.records import Assumption
 from slackwater.plan.settling_in import SettlingIn, settling_in
@@ -131,7 +132,7 @@ def _divider_answer(question: Question, found: Divided, rules: Rules) -> Divider
         in_the_way=found.in_the_way,
         water=_water(found),
         notes=tuple(_notes(found, question)),
-        cautions=DIVIDER_CAUTIONS,
+        cautions=(*DIVIDER_CAUTIONS, *hazards(question)),
         assumptions=tuple(a for a in question.assumptions if a.what in _RESTS_ON),
     )
 
@@ -268,7 +269,7 @@ def box_file(source: Path | str, today: dt.date, animal: str, title: str | None 
         title=question.title,
         sentence=_box_sentence(found, rules),
         settling=found,
-        cautions=BOX_CAUTIONS,
+        cautions=(*BOX_CAUTIONS, *hazards(question)),
         assumptions=tuple(a for a in question.assumptions if a.what in _RESTS_ON),
     )
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from slackwater.plan.filter import water_of
+from slackwater.plan.outlook import hazards
 from slackwater.plan.quarantine import quarantine_lines
 from slackwater.plan.receiving_card import long_way, short_way
 from slackwater.rules import load_rules
@@ -29,12 +30,13 @@ class BagTold:
 
 @dataclass(frozen=True)
 class ReceivingAnswer:
-    """Which way is safe, the figures behind it, and what holds in quarantine."""
+    """Which way is safe, the figures behind it, what holds in quarantine, and what can hurt a hand."""
 
     sentence: str
     way: tuple[str, ...]
     figures: Receiving
     quarantine: tuple[str, ...]
+    cautions: tuple[str, ...]
 
 
 def receive_into(source: Path | str, today: dt.date, told: BagTold) -> ReceivingAnswer:
@@ -50,7 +52,7 @@ def receive_into(source: Path | str, today: dt.date, told: BagTold) -> Receiving
     bag = Bag(told.volume_l, told.temperature_c, salinity, told.closed_h, told.ph)
     found = receiving(bag, water_of(question, load_rules()))
     way = long_way() if found.is_long else short_way()
-    return ReceivingAnswer(_sentence(found), way, found, quarantine_lines(question))
+    return ReceivingAnswer(_sentence(found), way, found, quarantine_lines(question), hazards(question))
 
 
 def _sentence(found: Receiving) -> str:

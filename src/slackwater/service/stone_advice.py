@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from slackwater.plan.outlook import hazards
 from slackwater.plan.question import Question
 from slackwater.plan.stones import StonesAsked, seek_stones
 from slackwater.service.stones import CAUTIONS, laid_row
@@ -38,7 +39,7 @@ class Advice:
     now: str
     p: float
     offers: tuple[Offer, ...]
-    cautions: tuple[str, ...] = CAUTIONS
+    cautions: tuple[str, ...]
 
 
 def advise(text: str, told: object, today: dt.date, *, tick: Tick) -> Advice:
@@ -79,6 +80,7 @@ def advise(text: str, told: object, today: dt.date, *, tick: Tick) -> Advice:
             for laid, row in rows
             if row.steps
         ),
+        cautions=(*CAUTIONS, *hazards(question)),
     )
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from slackwater.plan.drawing import bodies_at_home, company_map, drawing_of, pressure_map
+from slackwater.plan.outlook import hazards
 from slackwater.plan.question import Question
 from slackwater.plan.records import Assumption, BodyDrawing, PressureMap, TankDrawing
 from slackwater.plan.stone_moves import Act, Step
@@ -155,7 +156,7 @@ def _answer(found: StonesFound, rules: Rules, key: str) -> StonesAnswer:
         resets=resets(q, rules),
         tried=found.tried,
         note=_note(q),
-        cautions=CAUTIONS,
+        cautions=(*CAUTIONS, *hazards(q)),
         assumptions=tuple(a for a in q.assumptions if a.what in {"rock", "sand", "tank length", "lengths"}),
         pictures=_pictures(found, key, with_anew=anew is not None),
     )
