@@ -86,11 +86,10 @@ def _breath(quarrel: Quarrel, label: str) -> list[Alarm]:
 
 def _locked(quarrel: Quarrel) -> list[Alarm]:
     two = {quarrel.who, quarrel.whom}
-    for day, entry in quarrel.seen(Watch):
-        if _fresh(quarrel, day) and isinstance(entry.seen, Watch):
-            for one in entry.seen.chases:
-                if one.how is ChaseKind.LOCKED and one.count and {one.who, one.whom} == two:
-                    return [Alarm(quarrel.whom, "locked jaws", veterinarian=False)]
+    fresh = (entry.seen for day, entry in quarrel.seen(Watch) if _fresh(quarrel, day))
+    chases = (one for seen in fresh if isinstance(seen, Watch) for one in seen.chases)
+    if any(one.how is ChaseKind.LOCKED and one.count and {one.who, one.whom} == two for one in chases):
+        return [Alarm(quarrel.whom, "locked jaws", veterinarian=False)]
     return []
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -141,9 +142,8 @@ def moves(bed: Bed) -> Iterator[Try]:
     places = spots(bed.glass)
     for number, stone in enumerate(bed.stones):
         if bed.is_free(number):
-            for place in places:
-                for turn in _TURNS_RAD:
-                    yield Try(number, stone, replace(stone, yaw_rad=stone.yaw_rad + turn), place)
+            for place, turn in itertools.product(places, _TURNS_RAD):
+                yield Try(number, stone, replace(stone, yaw_rad=stone.yaw_rad + turn), place)
 
 
 def corner_moves(bed: Bed, number: int, away_from_cm: Spot, rules: Rules) -> Iterator[Try]:
@@ -162,9 +162,8 @@ def additions(bed: Bed) -> Iterator[Try]:
     """Yield a usual boulder, pipe or arch added in every place."""
     for new in usual_stones(bed.glass):
         if stone_weight(new, bed.glass).people <= MOST_PEOPLE:
-            for place in spots(bed.glass):
-                for turn in _TURNS_RAD:
-                    yield Try(len(bed.stones), None, replace(new, yaw_rad=turn), place)
+            for place, turn in itertools.product(spots(bed.glass), _TURNS_RAD):
+                yield Try(len(bed.stones), None, replace(new, yaw_rad=turn), place)
 
 
 def usual_stones(glass: Glass) -> tuple[Stone, ...]:

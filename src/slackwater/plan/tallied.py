@@ -87,11 +87,9 @@ def looks(entries: Iterable[Entry], pair: tuple[str, str], now: dt.datetime) -> 
 def pairs(entries: Iterable[Entry]) -> dict[tuple[str, str], int]:
     """Return how often each turned on each, displays left out, the most first."""
     found: dict[tuple[str, str], int] = {}
-    for entry in entries:
-        if isinstance(entry.seen, Watch):
-            for one in entry.seen.chases:
-                if one.how in COUNTED:
-                    found[one.who, one.whom] = found.get((one.who, one.whom), 0) + one.count
+    watches = (entry.seen for entry in entries if isinstance(entry.seen, Watch))
+    for one in (one for watch in watches for one in watch.chases if one.how in COUNTED):
+        found[one.who, one.whom] = found.get((one.who, one.whom), 0) + one.count
     ordered = sorted(found.items(), key=lambda item: (-item[1], item[0]))
     return {pair: count for pair, count in ordered if count}
 

@@ -134,15 +134,14 @@ def _keeping(system: Mapping[str, Any], keeping: Mapping[str, Any]) -> Keeping:
 def not_modelled(cases: Iterable[Case]) -> dict[str, str]:
     """Return the fields of the cases that the model does not use, and what is done about them."""
     found: dict[str, str] = {}
-    for case in cases:
-        for body in (case, case.get("base") or {}, case.get("change") or {}):
-            for key in set(body.get("system") or {}) - _SYSTEM:
-                found[f"system.{key}"] = "unknown to the model and left out"
-            for key in set(body.get("keeping") or {}) - _KEEPING:
-                found[f"keeping.{key}"] = "unknown to the model and left out"
-            for key in body.get("keeping") or {}:
-                if reason := _NOT_MODELLED.get(f"keeping.{key}"):
-                    found[f"keeping.{key}"] = reason
+    for body in (body for case in cases for body in (case, case.get("base") or {}, case.get("change") or {})):
+        for key in set(body.get("system") or {}) - _SYSTEM:
+            found[f"system.{key}"] = "unknown to the model and left out"
+        for key in set(body.get("keeping") or {}) - _KEEPING:
+            found[f"keeping.{key}"] = "unknown to the model and left out"
+        for key in body.get("keeping") or {}:
+            if reason := _NOT_MODELLED.get(f"keeping.{key}"):
+                found[f"keeping.{key}"] = reason
     return found
 
 
