@@ -38,7 +38,7 @@ def test_at_most_twenty_five_coefficients_are_fitted() -> None:
 
 def test_cross_validation_keeps_what_was_promised(stored: dict[str, Any]) -> None:
     high, medium = stored["cross_validated"]["high"], stored["cross_validated"]["medium"]
-    assert high["outcomes"]["share"] >= 0.88  # the aim is 0.92: see docs/can-you-trust-it.md
+    assert high["outcomes"]["share"] >= 0.89  # the aim is 0.92: see docs/can-you-trust-it.md
     assert high["comparisons"]["share"] >= 0.95
     assert high["peaceful_called_settled"]["share"] >= 0.95
     assert high["direction"]["share"] >= 0.97
