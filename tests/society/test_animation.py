@@ -58,7 +58,7 @@ def test_an_empty_tank_has_nothing_to_animate() -> None:
 
 
 def test_the_chases_of_the_day_are_kept_in_turn() -> None:
-    found = track_of(judged(company()), 60.0, Outing(hours=4.0, every_s=10.0))
+    found = track_of(judged(company()), 60.0, Outing(hours=12.0, every_s=10.0))
     counted = np.zeros_like(found.attacks)
     for _, attacker, victim in found.chases:
         counted[attacker, victim] += 1

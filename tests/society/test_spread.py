@@ -145,7 +145,7 @@ def test_coefficients_widen_the_range(monkeypatch: pytest.MonkeyPatch) -> None:
     harm = Range.of(spread(verdict).harm[:, 1])
     monkeypatch.setattr(spread_of, "draw_widely", lambda *_: individuals_alone(verdict, 500))
     alone = Range.of(spread(verdict).harm[:, 1])
-    assert harm.high / harm.low > 1.1 * alone.high / alone.low
+    assert harm.high / harm.low > 1.02 * alone.high / alone.low
 
 
 def test_a_prey_of_unknown_length_may_be_eaten_or_not() -> None:
