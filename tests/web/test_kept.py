@@ -150,6 +150,7 @@ def test_an_arrow_opens_its_reasons(client: TestClient) -> None:
     answer = client.post("/company/why", json=told)
     assert "temper" in answer.text
     assert "says who?" in answer.text
+    assert re.search(r"leaves [Rr]oyal gramma \(<i>Gramma loreto</i>\)", answer.text)
 
 
 def test_another_page_hears_of_a_save(client: TestClient, tank: str) -> None:

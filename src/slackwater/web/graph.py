@@ -18,11 +18,14 @@ _CLEAR_PX = 30.0
 _LOOP_PX = (34.0, 30.0)
 _BEND = 0.16
 _HEAD_PX = 9.0
-_LABEL_AT = 0.5
+_LETTER_PX = 7.2
+_LINE_PX = 17.0
+_SHARES = (0.5, 0.42, 0.58, 0.34, 0.66, 0.27, 0.73, 0.2, 0.8)
+"""Where on its arrow a figure may stand, the best place first."""
 
 
 @dataclass(frozen=True)
-class _Curve:
+class Curve:
     """A bent line from one place to another."""
 
     start: Point
@@ -30,6 +33,7 @@ class _Curve:
     end: Point
 
     def at(self, share: float) -> Point:
+        """Return the point at a share of the way. [0 to 1]"""
         rest = 1.0 - share
         x, y = (
             rest * rest * a + 2.0 * rest * share * b + share * share * c
@@ -38,11 +42,39 @@ class _Curve:
         return x, y
 
 
+@dataclass(frozen=True)
+class Box:
+    """The room a text takes. [px of the drawing]"""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @classmethod
+    def around(cls, middle: Point, text: str) -> Box:
+        """Return the room of a text of one line about its middle, by the width of usual letters."""
+        half = len(text) * _LETTER_PX / 2.0
+        return cls(middle[0] - half, middle[1] - _LINE_PX / 2.0, middle[0] + half, middle[1] + _LINE_PX / 2.0)
+
+    def shared(self, other: Box) -> float:
+        """Return the area that both take. [px2]"""
+        wide = min(self.right, other.right) - max(self.left, other.left)
+        high = min(self.bottom, other.bottom) - max(self.top, other.top)
+        return max(wide, 0.0) * max(high, 0.0)
+
+
 def trouble_graph(found: Troubles) -> Markup:
     """Return the graph of a company; every arrow can be asked why."""
     places = _places(found.fares)
     names = {one.key: one.name for one in found.fares}
-    arrows = [_arrow(arrow, places, names) for arrow in reversed(found.arrows)]
+    curves = [_curve(places[arrow.attacker], places[arrow.victim]) for arrow in found.arrows]
+    figures = [_figure(arrow.per_h) for arrow in found.arrows]
+    labels = label_places(
+        curves, figures, [box for one in found.fares for box in _room(one, places[one.key])]
+    )
+    drawn = zip(found.arrows, curves, labels, strict=True)
+    arrows = [_arrow(arrow, curve, label, names) for arrow, curve, label in reversed(list(drawn))]
     marks = [_mark(one, places[one.key]) for one in found.fares]
     made = node(
         "svg",
@@ -70,16 +102,44 @@ def _places(fares: Sequence[Fares]) -> Mapping[str, Point]:
     }
 
 
+def label_places(curves: Sequence[Curve], figures: Sequence[str], taken: Sequence[Box]) -> list[Point]:
+    """Return where the figure of each arrow stands: on its arrow, where it covers least of what is written.
+
+    Parameters
+    ----------
+    curves, figures
+        The arrows and what stands on each, the gravest first: it has the choice.
+    taken
+        Where other words stand already.
+    """
+    room, found = list(taken), []
+    for curve, figure in zip(curves, figures, strict=True):
+        offered = [curve.at(share) for share in _SHARES]
+        covers = [sum(Box.around(point, figure).shared(box) for box in room) for point in offered]
+        best = offered[covers.index(min(covers))]
+        room.append(Box.around(best, figure))
+        found.append(best)
+    return found
+
+
+def _title(one: Fares) -> str:
+    return f"{one.name} × {one.count}" if one.count > 1 else one.name
+
+
+def _room(one: Fares, place: Point) -> tuple[Box, Box]:
+    """Return the room of a name and of the word below it."""
+    x, y = place
+    return Box.around((x, y - 8.0), _title(one)), Box.around((x, y + 9.0), one.comfort)
+
+
 def _mark(one: Fares, place: Point) -> Node:
     x, y = place
-    count = f" × {one.count}" if one.count > 1 else ""
-    said = node("text", f"{one.name}{count}", x=x, y=y - 3.0, class_="who")
+    said = node("text", _title(one), x=x, y=y - 3.0, class_="who")
     comfort = node("text", one.comfort, x=x, y=y + 14.0, class_="comfort")
     return group((said, comfort))
 
 
-def _arrow(arrow: Arrow, places: Mapping[str, Point], names: Mapping[str, str]) -> Node:
-    curve = _curve(places[arrow.attacker], places[arrow.victim])
+def _arrow(arrow: Arrow, curve: Curve, label: Point, names: Mapping[str, str]) -> Node:
     step = pressure_step(arrow.per_h)
     line = node(
         "path",
@@ -87,7 +147,7 @@ def _arrow(arrow: Arrow, places: Mapping[str, Point], names: Mapping[str, str]) 
         stroke_width=1.2 + 1.1 * step,
         class_=f"line s{step}",
     )
-    label_x, label_y = curve.at(_LABEL_AT)
+    label_x, label_y = label
     told = (
         f"{names[arrow.attacker]} attacks {names[arrow.victim]}, {_figure(arrow.per_h)} times an hour: why?"
     )
@@ -106,7 +166,7 @@ def _arrow(arrow: Arrow, places: Mapping[str, Point], names: Mapping[str, str]) 
     )
 
 
-def _curve(start: Point, end: Point) -> _Curve:
+def _curve(start: Point, end: Point) -> Curve:
     """Return a line between two marks, bent to its right so that two ways never lie on each other."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     length = math.hypot(dx, dy)
@@ -116,18 +176,18 @@ def _curve(start: Point, end: Point) -> _Curve:
         (start[0] + end[0]) / 2.0 - _BEND * dy,
         (start[1] + end[1]) / 2.0 + _BEND * dx,
     )
-    whole = _Curve(start, bend, end)
+    whole = Curve(start, bend, end)
     clear = min(_CLEAR_PX / max(length, 1.0), 0.4)
-    return _Curve(whole.at(clear), bend, whole.at(1.0 - clear))
+    return Curve(whole.at(clear), bend, whole.at(1.0 - clear))
 
 
-def _loop(place: Point) -> _Curve:
+def _loop(place: Point) -> Curve:
     """Return a line over a mark, for animals of one kind among themselves."""
     x, y = place
-    return _Curve((x - _LOOP_PX[0], y - 20.0), (x, y - 20.0 - 2.0 * _LOOP_PX[1]), (x + _LOOP_PX[0], y - 20.0))
+    return Curve((x - _LOOP_PX[0], y - 20.0), (x, y - 20.0 - 2.0 * _LOOP_PX[1]), (x + _LOOP_PX[0], y - 20.0))
 
 
-def _head(curve: _Curve) -> str:
+def _head(curve: Curve) -> str:
     (x, y), (from_x, from_y) = curve.end, curve.bend
     angle = math.atan2(y - from_y, x - from_x)
     sides = [

@@ -235,9 +235,9 @@ def _troubles_told(text: str) -> dict[str, Any] | None:
 def _why(told: Mapping[str, Any]) -> dict[str, Any]:
     view = open_view(_text_of(told), today())
     keys = [str(told.get(which, "")) for which in ("attacker", "victim")]
-    pages = {wanted.key: wanted.species.name.replace(" ", "_") for wanted in view.company}
-    attacker, victim = (pages[key] for key in keys)
-    return {"told": why(view, *keys), "attacker_page": attacker, "victim_page": victim}
+    species = {wanted.key: wanted.species for wanted in view.company}
+    attacker, victim = (species[key] for key in keys)
+    return {"told": why(view, *keys), "attacker": attacker, "victim": victim}
 
 
 def _history(shell: Shell, number: int) -> dict[str, Any]:
