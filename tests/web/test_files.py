@@ -85,9 +85,18 @@ def test_slimming_leaves_every_template_string_as_it_is(path: Path) -> None:
     assert [told for told in _TEMPLATES.findall(bare) if told not in sent] == []
 
 
-def test_every_style_sheet_is_in_the_one() -> None:
+def test_every_part_is_in_the_sheet_of_most_pages() -> None:
     parts = {path.stem for path in (WEB / "static" / "css").glob("*.css")}
-    assert parts == set(SHEETS)
+    assert parts == set(SHEETS[SHEET])
+
+
+def test_the_sheet_of_a_tank_styles_every_class_that_its_page_names(client: TestClient) -> None:
+    page = client.get("/tank").text
+    whole, lean = (client.get(_url(client, name)).text for name in ("look.css", "stage.css"))
+    named = {one for told in re.findall(r'class="([^"]+)"', page) for one in told.split()}
+    styled = {one for one in named if re.search(rf"\.{re.escape(one)}(?![\w-])", whole)}
+    assert len(styled) > 20
+    assert {one for one in styled if not re.search(rf"\.{re.escape(one)}(?![\w-])", lean)} == set()
 
 
 @pytest.mark.parametrize("path", SENT, ids=lambda path: path.name)

@@ -83,9 +83,8 @@ def _path(strokes: Iterable[Stroke], body: Body, *, above: bool) -> str:
     data = []
     for stroke in strokes:
         points = [_point(along, across, body, above=above) for along, across in stroke]
-        data.append("M" + " ".join(f"{number(round(x, 2))} {number(round(y, 2))}" for x, y in points))
-        if len(points) == 1:
-            data.append("h0")
+        (first, *rest) = [f"{number(round(x, 2))} {number(round(y, 2))}" for x, y in points]
+        data.append(f"M{first}" + "".join(f"L{point}" for point in rest or [first]))
     return "".join(data)
 
 

@@ -19,8 +19,13 @@ from slackwater.web.packing import HARDEST, best_coding
 
 FOREVER = "public, max-age=31536000, immutable"
 SHEET = "look.css"
-SHEETS = ("tokens", "page", "parts", "tables", "figures", "tank", "screens", "print")
-"""The parts of the one style sheet, in order; each lies in `static/css`."""
+_ALL = ("tokens", "page", "parts", "tables", "figures", "tank", "kept", "screens", "print")
+SHEETS: Mapping[str, tuple[str, ...]] = {
+    SHEET: _ALL,
+    "stage.css": tuple(part for part in _ALL if part not in {"kept", "screens"}),
+}
+"""The style sheets and their parts, in order; each part lies in `static/css`. The page that shows a tank
+is the heaviest, so its sheet leaves out what other pages alone need."""
 
 _TYPES: Mapping[str, str] = {
     "css": "text/css; charset=utf-8",
@@ -139,13 +144,17 @@ def _read() -> dict[str, StaticFile]:
         for file in folder.iterdir()
         if file.name.rpartition(".")[2] in _TYPES
     }
-    sheet = "\n".join(found.pop(f"css/{part}.css").content.decode() for part in SHEETS)
+    parts = {part: found.pop(f"css/{part}.css").content.decode() for part in SHEETS[SHEET]}
+    sheets = {
+        name: StaticFile(name, slim("\n".join(parts[part] for part in used)).encode())
+        for name, used in SHEETS.items()
+    }
     modules = {
         name.removeprefix("js/"): found.pop(name).content.decode()
         for name in tuple(found)
         if name.startswith("js/")
     }
-    return found | _scripts(modules) | {SHEET: StaticFile(SHEET, slim(sheet).encode())}
+    return found | _scripts(modules) | sheets
 
 
 def _scripts(modules: Mapping[str, str]) -> dict[str, StaticFile]:

@@ -30,7 +30,8 @@ CHARACTERS = (
     )
 )
 ACCENTED = "äöüßÄÖÜéèêáàâíóôúçñåøæ"
-FEATURES = ("kern", "liga", "lnum", "tnum", "ccmp", "mark")
+FEATURES = ("kern", "lnum", "tnum")
+"""Ligatures and marks would weigh, and our letters come with their accents."""
 WEIGHTS = {"type/text.woff2": "Regular", "type/strong.woff2": "Semibold"}
 """The weights by their files. Headings are ours and have no accents; names in running text may."""
 _LICENCE_NAMES = [0, 13, 14]

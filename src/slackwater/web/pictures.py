@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
 from slackwater.report.coats import dressed
-from slackwater.report.outlines import Body, extent_cm
-from slackwater.report.svg import node, number, polygon_path
+from slackwater.report.outlines import Body, extent_cm, extent_from_above_cm
+from slackwater.report.svg import in_steps, node, number, polygon_path
 from slackwater.rules import load_rules
 from slackwater.tank.outline import Outline
 from slackwater.taxa.coat import Coat, coat_of
@@ -17,16 +17,21 @@ from slackwater.web.views import drawing
 
 _WIDE_PX = 176.0
 _TALL_PX = 96.0
+_STEPS = 300.0
+"""Steps along a body in which its outline is told; one is a third of a millimetre on 10 cm."""
+_FROM_ABOVE = Body("perch", _STEPS, 0.4)
 
 
 @dataclass(frozen=True)
 class Swimmer:
-    """One animal seen from above and from the side, to scale, and the names to draw it by."""
+    """One animal seen from above and from the side, the names to draw it by, and the scales for centimetres."""
 
     above: Markup
     side: Markup
     above_id: str
     side_id: str
+    above_scale: str
+    side_scale: str
 
 
 def fish(scientific_name: str, label: str = "", *, young: bool = False) -> Markup:
@@ -69,10 +74,11 @@ def body_of(species: Species, length_cm: float) -> Body:
     return Body(species.word("form"), length_cm, species.number("body_depth_ratio"))
 
 
-def swimmer(name: str, species: Species, length_cm: float) -> Swimmer:
-    """Return an animal of a length in its own colours, one unit long, to be scaled where it is used.
+def swimmer(name: str, species: Species, length_cm: float, grown_cm: float) -> Swimmer:
+    """Return an animal of a length in its own colours, to be scaled where it is used.
 
-    Outlines of one form are then nearly the same short text, which packs well.
+    It is drawn in whole steps along its body, and from above all have one outline, drawn out: short
+    texts, often the same, which pack well.
 
     Parameters
     ----------
@@ -81,11 +87,27 @@ def swimmer(name: str, species: Species, length_cm: float) -> Swimmer:
     species
         Whose colours it wears.
     length_cm
-        Total length: the small may wear the coat of the young. [cm]
+        Total length that it is drawn to. [cm]
+    grown_cm
+        Total length whose coat it wears: the small may wear that of the young. [cm]
     """
-    body, coat = body_of(species, 1.0), _coat(species, length_cm)
-    above, side = (dressed(f"{name}{view}", body, coat, above=view == "a") for view in "as")
-    return Swimmer(drawing(above), drawing(side), f"{name}a", f"{name}s")
+    body, coat = body_of(species, length_cm), _coat(species, grown_cm)
+    side = dressed(f"{name}s", replace(body, length_cm=_STEPS), coat, above=False)
+    above = dressed(f"{name}a", _FROM_ABOVE, coat, above=True)
+    return Swimmer(
+        drawing(in_steps(above)),
+        drawing(in_steps(side)),
+        f"{name}a",
+        f"{name}s",
+        "{:.4g} {:.4g}".format(*_drawn_out(body)),
+        f"{length_cm / _STEPS:.4g}",
+    )
+
+
+def _drawn_out(body: Body) -> tuple[float, float]:
+    """Return how much longer and wider an animal is from above than the one that is drawn for all."""
+    wide, drawn = extent_from_above_cm(body), extent_from_above_cm(_FROM_ABOVE)
+    return wide[0] / drawn[0], wide[1] / drawn[1]
 
 
 def is_dressed_anew(species: Species, length_cm: float, grown_cm: float) -> bool:

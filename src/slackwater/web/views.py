@@ -16,7 +16,7 @@ from starlette.responses import HTMLResponse
 from slackwater import __version__
 from slackwater.report import words
 from slackwater.report.svg import Node
-from slackwater.web.files import SHEET, StaticFiles
+from slackwater.web.files import StaticFiles
 
 THEMES = ("light", "dark")
 THEME_COOKIE = "look"
@@ -52,9 +52,9 @@ class Views:
             trim_blocks=True,
             lstrip_blocks=True,
         )
+        self._templates.policies["json.dumps_kwargs"] = {"separators": (",", ":"), "sort_keys": True}
         self._templates.globals |= {
             "static": files.url,
-            "sheet": files.url(SHEET),
             "places": PLACES,
             "version": __version__,
         }

@@ -163,8 +163,8 @@ def _animal(view: TankView, wanted: Wanted, number: int) -> dict[str, Any]:
         "resident": wanted.resident,
         "in_tank": wanted.place is Place.TANK,
         "box_days": wanted.box_days,
-        "today": swimmer(f"n{number}", species, wanted.length_cm),
-        "grown": swimmer(f"g{number}", species, grown_cm)
+        "today": swimmer(f"n{number}", species, wanted.length_cm, wanted.length_cm),
+        "grown": swimmer(f"g{number}", species, wanted.length_cm, grown_cm)
         if is_dressed_anew(species, wanted.length_cm, grown_cm)
         else None,
     }
