@@ -16,7 +16,8 @@ def test_the_whole_counter_by_keyboard(open_page: OpenPage) -> None:
     page = open_page("/")
     until(page, "document.documentElement.dataset.ready", "counter")
     page.keyboard.type("royal gramma")
-    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    page.keyboard.press("Enter")
     page.keyboard.type("six line")
     page.keyboard.press("Enter")
     page.keyboard.type("2 chromis")
@@ -34,7 +35,7 @@ def test_the_whole_counter_by_keyboard(open_page: OpenPage) -> None:
 
 def test_an_answer_comes_as_it_is_typed(open_page: OpenPage) -> None:
     page = open_page("/?living=2+ocellaris+6+cm&tank=120+cm")
-    wanted = page.get_by_label("Who is wanted?")
+    wanted = page.get_by_label("Who is wanted, 1")
     begun = time.monotonic()
     wanted.fill("coral beauty")
     until(page, ANSWER)
@@ -88,12 +89,28 @@ def test_what_was_typed_outlives_the_server(open_page: OpenPage, server: Server,
     page = open_page("/?living=2+ocellaris+6+cm&tank=120+cm")
     until(page, "document.documentElement.dataset.ready", "counter")
     server.stop()
-    page.get_by_label("Who is wanted?").fill("coral beauty")
+    page.get_by_label("Who is wanted, 1").fill("coral beauty")
     expect(page.locator(".toast")).to_contain_text("What you typed stays here")
     photograph(page, "counter-away-1280-light")
-    assert page.get_by_label("Who is wanted?").input_value() == "coral beauty"
+    assert page.get_by_label("Who is wanted, 1").input_value() == "coral beauty"
     server.start()
     page.get_by_label("Which tank?").fill("150 cm")
     until(page, ANSWER)
     page.reload()
-    assert page.get_by_label("Who is wanted?").input_value() == "coral beauty"
+    assert page.get_by_label("Who is wanted, 1").input_value() == "coral beauty"
+
+
+def test_several_are_wanted_line_by_line(open_page: OpenPage) -> None:
+    page = open_page("/?living=2+ocellaris+6+cm&tank=150+cm")
+    until(page, "document.documentElement.dataset.ready", "counter")
+    page.get_by_label("Who is wanted, 1").fill("royal gramma and 2 chromis")
+    page.keyboard.press("Enter")
+    page.keyboard.type("six line")
+    page.get_by_role("button", name="Chromis viridis").click()
+    assert page.get_by_label("Who is wanted, 1").input_value() == "royal gramma, 2 Chromis viridis"
+    until(page, ANSWER)
+    heard = page.locator("#wanted .heard").first.inner_text()
+    assert "Gramma loreto" in heard
+    assert "Chromis viridis" in heard
+    assert page.locator("#answer").get_by_role("heading", name="Each of them").is_visible()
+    assert "wanted=royal+gramma%2C+2+Chromis+viridis&wanted=six+line" in page.url

@@ -11,6 +11,7 @@ PAGES = {
     "look": "/look",
     "counter-empty": "/",
     "counter": "/?wanted=royal+gramma&living=six+line&living=2+ocellaris+6+cm&tank=120+cm",
+    "counter-several": "/?wanted=royal+gramma%2C+2+firefish+goby&wanted=six+line&tank=120+cm",
     "counter-asks": "/?wanted=royal+gramma&living=2+chromis+4cm&tank=120+cm",
     "counter-fault": "/?wanted=royal+gramma&tank=1+cm",
     "tank": "/tank",

@@ -81,3 +81,13 @@ def test_those_at_ease_stand_in_one_line_and_nothing_is_told_twice(run: Run) -> 
     assert told.count("At ease:") == 1
     assert told.count("lue-green chromis is") == 1
     assert told.count("Lengths:") <= 1
+
+
+def test_check_takes_several_in_arguments_or_in_one(run_json: Json, run: Run) -> None:
+    apart = run_json("check", "royal gramma", "2 firefish goby", "--length", "150cm", "--json")
+    told = run_json("check", "royal gramma and 2 firefish goby", "--length", "150cm", "--json")
+    assert apart == told
+    assert [one["common_name"] for one in told["newcomers"]] == ["royal gramma", "firefish"]
+    shown = " ".join(run("check", "royal gramma", "2 firefish goby", "--length", "150cm").stdout.split())
+    assert "Each of them" in shown
+    assert told["newcomers"][1]["sentence"] in shown

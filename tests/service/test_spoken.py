@@ -9,11 +9,12 @@ from typing import Any
 import pytest
 
 from slackwater.errors import InputError, InputErrors
+from slackwater.service.check_records import JointAnswer
 from slackwater.service.checking import check
 from slackwater.service.counter import Told
 from slackwater.service.counter_file import tank_file_of
 from slackwater.service.plan_work import read_text_of
-from slackwater.service.spoken import Reply, Spoken, reply, tank_told, told_of
+from slackwater.service.spoken import Reply, Spoken, reply, tank_told, told_of, wanted_of
 from slackwater.service.tankfile import load
 
 ASKED = Spoken(tank="120 cm", living=("six line", "", "2 ocellaris 6 cm"), wanted="royal gramma")
@@ -50,9 +51,9 @@ def test_nothing_told_asks_for_a_newcomer() -> None:
 
 def test_what_is_heard_is_said_of_each_entry_that_is_not_empty() -> None:
     heard = reply(replace(ASKED, wanted="")).heard
-    assert [(one.number, one.said, one.words) for one in heard] == [
-        (0, "six line", "sixline wrasse, Pseudocheilinus hexataenia"),
-        (1, "2 ocellaris 6 cm", "2 ocellaris clownfish, Amphiprion ocellaris, 6 cm"),
+    assert [(one.field, one.said, one.words) for one in heard] == [
+        ("living 0", "six line", "sixline wrasse, Pseudocheilinus hexataenia"),
+        ("living 1", "2 ocellaris 6 cm", "2 ocellaris clownfish, Amphiprion ocellaris, 6 cm"),
     ]
 
 
@@ -110,9 +111,9 @@ def test_every_tap_can_be_told_and_takes_its_doubt_away() -> None:
                 continue
             field, _, number = tap.field.partition(" ")
             lines = list(ASKED.lines)
-            if number:
+            if field == "living":
                 lines[int(number)] = tap.value
-            changed: dict[str, Any] = {"living": tuple(lines)} if number else {field: tap.value}
+            changed: dict[str, Any] = {"living": tuple(lines)} if field == "living" else {field: tap.value}
             again = reply(replace(ASKED, **changed), weighs=False)
             assert again.answer is not None, tap
             assert taken.what not in {row.what for row in again.taken}
@@ -157,3 +158,37 @@ def test_a_path_is_never_read(text: str) -> None:
     with pytest.raises((InputError, InputErrors)) as found:
         read_text_of(text)
     assert "to be found" not in str(found.value)
+
+
+SEVERAL = Spoken(tank="150 cm", living=("2 ocellaris 6 cm",), wanted="royal gramma, 2 chromis\na six line")
+
+
+def test_a_name_of_several_among_several_is_asked_back_for_itself() -> None:
+    told = reply(SEVERAL)
+    assert told.answer is None
+    unclear = next(one for one in told.heard if one.verdict == "ask")
+    assert (unclear.field, unclear.said) == ("wanted 0", "2 chromis")
+    assert all(choice.instead.startswith("royal gramma, 2 ") for choice in unclear.choices)
+    instead = f"{unclear.choices[0].instead}\na six line"
+    assert reply(replace(SEVERAL, wanted=instead), weighs=False).answer is not None
+
+
+def test_several_are_answered_together_and_become_wishes() -> None:
+    told = reply(replace(SEVERAL, wanted="royal gramma and a six line"), weighs=False)
+    assert isinstance(told.answer, JointAnswer)
+    assert [one.field for one in told.heard] == ["living 0", "wanted 0", "wanted 0"]
+    file = load(
+        tank_file_of(replace(SEVERAL, wanted="royal gramma\n2 firefish goby 5 cm and a six line"), TODAY)
+    )
+    assert [(row.animal, row.count, row.length_cm) for row in file.wishes] == [
+        ("Gramma loreto", 1, None),
+        ("Nemateleotris magnifica", 2, 5.0),
+        ("Pseudocheilinus hexataenia", 1, None),
+    ]
+
+
+def test_more_than_the_counter_judges_at_once_is_said() -> None:
+    told = reply(replace(SEVERAL, wanted=", ".join(["royal gramma"] * 9)))
+    assert [fault.field for fault in told.faults] == ["who is wanted"]
+    with pytest.raises(InputErrors, match="up to 8 at once"):
+        wanted_of(replace(SEVERAL, wanted=", ".join(["royal gramma"] * 9)))

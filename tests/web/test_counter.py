@@ -9,6 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from slackwater.service.checking import check
+from slackwater.service.checking_together import check_together
 from slackwater.service.counter import Told
 from slackwater.service.tankfile import load
 from slackwater.web.pages import counter as page
@@ -96,3 +97,41 @@ def test_a_tank_goes_on_without_retyping(client: TestClient) -> None:
     kept = client.post("/tanks", data={"tank": written, "name": "From the counter"})
     assert kept.url.path.startswith("/tanks/")
     assert "From the counter" in kept.text
+
+
+SEVERAL = {"wanted": ["royal gramma and 2 firefish goby", "six line"], "tank": "150 cm"}
+
+
+def test_several_are_answered_each_and_together(client: TestClient) -> None:
+    text = unescape(client.get("/counter", params=SEVERAL).text)
+    answer = check_together(
+        ["royal gramma", "2 firefish goby", "six line"], Told(length_cm=150.0), weighs=False
+    )
+    assert "Each of them" in text
+    for one in answer.newcomers:
+        assert one.sentence in text
+    first = "None of these" if answer.decision == "not this one" else answer.decision.value.capitalize()
+    assert f"<strong>{first}</strong>{answer.sentence.removeprefix(first)}" in text
+
+
+def test_without_script_every_line_comes_back_and_one_more(client: TestClient) -> None:
+    text = client.get("/", params=SEVERAL | {"wait": "1"}).text
+    values = re.findall(r'name="wanted" value="([^"]*)"', text)
+    assert values == ["royal gramma and 2 firefish goby", "six line", ""]
+    assert "Each of them" in text
+
+
+def test_all_of_several_go_on_as_wishes(client: TestClient) -> None:
+    text = unescape(client.get("/counter", params=SEVERAL).text)
+    (written,) = set(re.findall(r'<textarea name="tank_file" hidden>(.*?)</textarea>', text, re.DOTALL))
+    assert [row.animal for row in load(written).wishes] == [
+        "Gramma loreto",
+        "Nemateleotris magnifica",
+        "Pseudocheilinus hexataenia",
+    ]
+    assert client.get("/counter/tank.yaml", params=SEVERAL).text == written
+
+
+def test_the_api_answers_several_together(client: TestClient) -> None:
+    told = client.post("/api/check", json={"wanted": "royal gramma and 2 firefish goby", "tank": "150 cm"})
+    assert [one["common_name"] for one in told.json()["newcomers"]] == ["royal gramma", "firefish"]

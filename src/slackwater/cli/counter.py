@@ -13,7 +13,7 @@ from slackwater.cli.telling import tells_a_tank
 
 if TYPE_CHECKING:
     from slackwater.plan.records import Assumption
-    from slackwater.service.checking import CheckAnswer, Fare
+    from slackwater.service.check_records import CheckAnswer, Fare, JointAnswer
     from slackwater.service.counter import Told
     from slackwater.service.explaining import Direction, PairAnswer
 
@@ -22,8 +22,8 @@ def add_to(app: typer.Typer) -> None:
     """Add the commands of this module."""
     app.command(
         "check",
-        short_help="Check one newcomer at the counter.",
-        epilog='Example: slackwater check "royal gramma" --length 120cm --with "six line"',
+        short_help="Check one newcomer, or several, at the counter.",
+        epilog='Example: slackwater check "royal gramma" "2 firefish goby" --length 120cm --with "six line"',
     )(check)
     app.command(
         "explain",
@@ -34,23 +34,26 @@ def add_to(app: typer.Typer) -> None:
 
 @tells_a_tank
 def check(
-    newcomer: Annotated[
-        str, typer.Argument(metavar="NEWCOMER", help='Who is wanted: "royal gramma", "3 green chromis 4cm".')
+    newcomers: Annotated[
+        list[str],
+        typer.Argument(metavar="NEWCOMER...", help='Who is wanted: "royal gramma", "3 green chromis 4cm".'),
     ],
     *,
     told: Told,
     house: House = None,
     json: AsJson = False,
 ) -> None:
-    """Check one newcomer at the counter.
+    """Check at the counter who is wanted: one newcomer, or several at once.
 
     Says whether it can go in, when, after whom and on what condition; who is worst off and through
-    whom; and what was assumed. What you do not tell is assumed, and its cost is shown.
+    whom; and what was assumed. What you do not tell is assumed, and its cost is shown. Several, in
+    order of the heart, are judged with those who live there and with one another.
     """
-    from slackwater.service.checking import check as answer_of
+    from slackwater.service.checking_together import check_wanted
+    from slackwater.service.said_lines import said_in
 
     with notes(house):
-        answer = answer_of(newcomer, told)
+        answer = check_wanted([said.words for said in said_in(newcomers)] or [""], told)
     if json:
         as_json(answer)
         return
@@ -87,8 +90,13 @@ def _how_sure(fare: Fare) -> str:
     return f"The answer is {fare.sure}."
 
 
-def _show_check(answer: CheckAnswer) -> None:
+def _show_check(answer: CheckAnswer | JointAnswer) -> None:
+    from slackwater.service.check_records import JointAnswer
+
     paragraphs(answer.sentence, answer.next_step)
+    if isinstance(answer, JointAnswer):
+        heading("Each of them")
+        points([one.sentence for one in answer.newcomers])
     heading("Worst off")
     paragraphs(_opening(answer.worst.sentence), _how_sure(answer.worst))
     if len(answer.animals) > 1:
@@ -102,7 +110,7 @@ def _show_check(answer: CheckAnswer) -> None:
     points([answer.come_back_if, *answer.house_notes, *answer.cautions])
 
 
-def _others(answer: CheckAnswer) -> list[str]:
+def _others(answer: CheckAnswer | JointAnswer) -> list[str]:
     """Return how the others fare, the worst first; those at ease in one line, none told of twice."""
     told = " ".join(answer.already)
     rest = [f for f in answer.animals if f != answer.worst and f.sentence not in told]

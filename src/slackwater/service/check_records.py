@@ -85,3 +85,47 @@ class CheckAnswer:
     question: str
     cautions: tuple[str, ...]
     house_notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class NewcomerAnswer:
+    """What is said of one of several newcomers.
+
+    `not_before_days` is the earliest day of its release, counted from today; `order` says after whom.
+    """
+
+    key: str
+    said: str
+    scientific_name: str
+    common_name: str
+    count: int
+    length_cm: float
+    decision: Decision
+    sentence: str
+    not_before_days: int
+    order: str
+
+
+@dataclass(frozen=True)
+class JointAnswer:
+    """The answer to several newcomers at once: for all of them, and for each in the order told.
+
+    `left_out` are the common names of those without whom the others can go in; the other fields
+    are those of `CheckAnswer`.
+    """
+
+    decision: Decision
+    sentence: str
+    newcomers: tuple[NewcomerAnswer, ...]
+    left_out: tuple[str, ...]
+    conditions: tuple[str, ...]
+    worst: Fare
+    animals: tuple[Fare, ...]
+    tried: tuple[Change, ...]
+    next_step: str
+    already: tuple[str, ...]
+    come_back_if: str
+    assumptions: tuple[Assumption, ...]
+    question: str
+    cautions: tuple[str, ...]
+    house_notes: tuple[str, ...] = ()

@@ -93,7 +93,7 @@ class Scene:
 class Doubt:
     """Something not told: what was taken, what to ask, and what it might be instead.
 
-    `fact` names what would have told it: a field of `Told`, `wanted`, or `residents` with a number.
+    `fact` names what would have told it: a field of `Told`, or `wanted` or `residents` with a number.
     """
 
     what: str
@@ -274,7 +274,7 @@ def _doubts_of_animals(
     for n, (meaning, party) in enumerate(zip(newcomers, scene.newcomers, strict=True)):
         if meaning.length_cm is None:
             others = (_resized(scene, "newcomers", n, 1.4),)
-            found.append(_size_doubt(party, party.length_cm, others, "wanted"))
+            found.append(_size_doubt(party, party.length_cm, others, f"wanted {n}"))
     if residents and told.since_days is None:
         ask = "How long have the others been there?"
         found.append(Doubt("residents", f"there for {LONG_AGO_DAYS:.0f} days", ask, fact="since_days"))

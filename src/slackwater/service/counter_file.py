@@ -34,7 +34,7 @@ def tank_file_of(spoken: Spoken, today: dt.date) -> str:
         "rock": told.rock,
         "keeping": {"feeds_per_day": told.feeds_per_day} if told.feeds_per_day else None,
         "company": [_resident(meant(line, "a resident"), told, today) for line in told.residents],
-        "wishes": [_animal(meant(spoken.wanted, "the newcomer"))] if spoken.wanted.strip() else None,
+        "wishes": [_animal(meant(said.words, "the newcomer")) for said in spoken.newcomers],
     }
     kept = {name: part for name, part in parts.items() if part}
     return yaml.safe_dump(kept, sort_keys=False, allow_unicode=True, width=100)

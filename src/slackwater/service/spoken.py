@@ -7,16 +7,17 @@ nothing that is still missing or unclear is an error: it is said, and the rest i
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from slackwater import units
 from slackwater.errors import InputError, InputErrors, UnknownTaxonError, shown
 from slackwater.service.animals import meant, who
-from slackwater.service.check_records import CheckAnswer
-from slackwater.service.checking import check
+from slackwater.service.check_records import CheckAnswer, JointAnswer
+from slackwater.service.checking_together import MOST_NEWCOMERS, check_wanted
 from slackwater.service.counter import Doubt, Told, scene_of
+from slackwater.service.said_lines import Said, said_in
 from slackwater.tank.rock import RockWord
 from slackwater.taxa.facts import load_facts
 from slackwater.taxa.names import Candidate, Meaning, Verdict
@@ -25,6 +26,7 @@ T = TypeVar("T")
 
 MOST_LINES = 30
 MOST_CHOICES = 6
+_FIELDS = {"wanted": "wanted", "residents": "living"}
 _COVERS = {"lid": True, "open": False}
 _LENGTHS_CM = (60, 90, 120, 150, 180, 240)
 _SINCE = (("all on one day", "0"), ("2 weeks", "2 weeks"), ("3 months", "3 months"), ("a year", "1 year"))
@@ -38,7 +40,8 @@ _SMALL_CM = 5.0
 class Spoken:
     """What was typed at the counter, each fact in the words of whoever typed it; empty where it was not.
 
-    `cover` is `lid` or `open`; `living` has one entry for each kind that lives there.
+    `cover` is `lid` or `open`; `living` has a line for each kind that lives there, and `wanted` is one
+    line or several. A line may also name several kinds, with commas or "and".
     """
 
     tank: str = ""
@@ -54,6 +57,21 @@ class Spoken:
         """The entries of those who live there, without empty ones."""
         return tuple(line.strip() for line in self.living if line.strip())
 
+    @property
+    def wanted_lines(self) -> tuple[str, ...]:
+        """The lines of those who are wanted, without empty ones."""
+        return tuple(line.strip() for line in self.wanted.splitlines() if line.strip())
+
+    @property
+    def newcomers(self) -> tuple[Said, ...]:
+        """Each kind that is wanted."""
+        return said_in(self.wanted_lines)
+
+    @property
+    def residents(self) -> tuple[Said, ...]:
+        """Each kind that lives there, up to a limit."""
+        return said_in(self.lines)[:MOST_LINES]
+
 
 @dataclass(frozen=True)
 class Choice:
@@ -67,9 +85,9 @@ class Choice:
 
 @dataclass(frozen=True)
 class Heard:
-    """What was understood of one entry; `number` counts those who live there, None is the newcomer."""
+    """What was understood of one animal; `field` is `wanted` or `living` with the number of its line."""
 
-    number: int | None
+    field: str
     said: str
     verdict: str
     words: str
@@ -105,7 +123,7 @@ class Reply:
 
     heard: tuple[Heard, ...]
     faults: tuple[InputError, ...]
-    answer: CheckAnswer | None = None
+    answer: CheckAnswer | JointAnswer | None = None
     taken: tuple[Taken, ...] = ()
     missing: str = ""
 
@@ -120,11 +138,12 @@ def reply(spoken: Spoken, *, weighs: bool = True) -> Reply:
     weighs
         Whether to work out what each assumption may cost, which takes as long again.
     """
-    heard = tuple(_heard(line, n) for n, line in enumerate(spoken.lines[:MOST_LINES]))
-    if spoken.wanted.strip():
-        heard = (*heard, _heard(spoken.wanted.strip(), None))
+    residents, newcomers = spoken.residents, spoken.newcomers
+    heard = tuple(_heard(said, "living") for said in residents)
+    heard += tuple(_heard(said, "wanted") for said in newcomers)
     told, faults = _told(spoken)
-    faults += [fault for one in heard if (fault := _refused(one))]
+    faults += [fault for n, one in enumerate(heard) if (fault := _refused(one, n))]
+    faults += _too_many(newcomers)
     missing = _missing(spoken, heard)
     if faults or missing:
         return Reply(heard, tuple(faults), missing=missing)
@@ -145,21 +164,51 @@ def told_of(spoken: Spoken) -> Told:
     return told
 
 
+def wanted_of(spoken: Spoken) -> tuple[str, ...]:
+    """Return the words for each kind that is wanted.
+
+    Raises
+    ------
+    InputErrors
+        If they are more than are judged at once.
+    """
+    newcomers = spoken.newcomers
+    if faults := _too_many(newcomers):
+        raise InputErrors(source="what was told", faults=faults)
+    return tuple(said.words for said in newcomers) or ("",)
+
+
 def _answered(spoken: Spoken, told: Told, heard: tuple[Heard, ...], *, weighs: bool) -> Reply:
+    newcomers, residents = spoken.newcomers, spoken.residents
     try:
-        answer = check(spoken.wanted, told, weighs=weighs)
+        answer = check_wanted([said.words for said in newcomers], told, weighs=weighs)
     except InputError as fault:
         return Reply(heard, (fault,))
     except InputErrors as found:
         return Reply(heard, found.faults)
-    newcomer = meant(spoken.wanted, "the newcomer")
-    residents = tuple(meant(line, "a resident") for line in told.residents)
-    doubts = scene_of(told, (newcomer,), residents)[1]
+    lines = {"wanted": _meanings(newcomers), "residents": _meanings(residents)}
+    doubts = scene_of(told, *(tuple(meaning for _, meaning in found) for found in lines.values()))[1]
     taken = tuple(
-        Taken(row.what, row.taken, row.cost, _taps(doubt, newcomer, residents), moves="would be" in row.cost)
+        Taken(row.what, row.taken, row.cost, _taps(doubt, lines), moves="would be" in row.cost)
         for row, doubt in zip(answer.assumptions, doubts, strict=True)
     )
     return Reply(heard, (), answer, taken)
+
+
+def _meanings(lines: Sequence[Said]) -> tuple[tuple[Said, Meaning], ...]:
+    return tuple((said, meant(said.words, "an animal")) for said in lines)
+
+
+def _too_many(newcomers: Sequence[Said]) -> list[InputError]:
+    if len(newcomers) <= MOST_NEWCOMERS:
+        return []
+    fault = InputError(
+        field="who is wanted",
+        given=f"{len(newcomers)} kinds",
+        limit=f"the counter judges up to {MOST_NEWCOMERS} at once",
+        remedy="Leave some out, or plan the tank with all of them as wishes.",
+    )
+    return [fault]
 
 
 def _missing(spoken: Spoken, heard: tuple[Heard, ...]) -> str:
@@ -170,18 +219,19 @@ def _missing(spoken: Spoken, heard: tuple[Heard, ...]) -> str:
     return "" if spoken.wanted.strip() else "Who is wanted?"
 
 
-def _heard(said: str, number: int | None) -> Heard:
-    meaning = who(said)
+def _heard(said: Said, side: str) -> Heard:
+    meaning, field = who(said.words), f"{side} {said.line}"
     if meaning.verdict is Verdict.ONE:
-        return Heard(number, said, meaning.verdict, _words(meaning))
+        return Heard(field, said.words, meaning.verdict, _words(meaning))
     told = {
         Verdict.ASK: "may be any of these:",
         Verdict.UNKNOWN: "is nobody here; the nearest are these:",
         Verdict.NOT_A_FISH: "is no fish: corals and invertebrates stand in the tank file, under keeping.",
     }
-    choices = choices_of(meaning)[:MOST_CHOICES]
+    listed = choices_of(meaning)[:MOST_CHOICES]
+    choices = tuple(replace(one, instead=said.instead(one.instead)) for one in listed)
     words = told[meaning.verdict] if choices or meaning.verdict is Verdict.NOT_A_FISH else "is nobody here."
-    return Heard(number, said, meaning.verdict, words, choices)
+    return Heard(field, said.words, meaning.verdict, words, choices)
 
 
 def _words(meaning: Meaning) -> str:
@@ -236,12 +286,12 @@ def _called(scientific_name: str) -> str:
     return str(known.fact.value) if known else scientific_name
 
 
-def _refused(heard: Heard) -> InputError | None:
+def _refused(heard: Heard, number: int) -> InputError | None:
     """Return why an entry whose animal is clear cannot be all the same."""
     if heard.verdict != Verdict.ONE:
         return None
     try:
-        meant(heard.said, "the newcomer" if heard.number is None else f"resident {heard.number + 1}")
+        meant(heard.said, "the newcomer" if heard.field.startswith("wanted") else f"resident {number + 1}")
     except InputError as fault:
         return fault
     except UnknownTaxonError:
@@ -256,7 +306,7 @@ def _told(spoken: Spoken) -> tuple[Told, list[InputError]]:
     told = Told(
         length_cm=length_cm,
         volume_l=volume_l,
-        residents=spoken.lines[:MOST_LINES],
+        residents=tuple(said.words for said in spoken.residents),
         rock=_read(spoken.rock, _rock, faults),
         feeds_per_day=_read(spoken.feeds, _feeds, faults),
         since_days=_read(spoken.since, _since, faults),
@@ -366,12 +416,14 @@ def _since(said: str) -> float:
     return units.duration_days(said, "since", zero=True)
 
 
-def _taps(doubt: Doubt, newcomer: Meaning, residents: tuple[Meaning, ...]) -> tuple[Tap, ...]:
+_Lines = Mapping[str, tuple[tuple[Said, Meaning], ...]]
+
+
+def _taps(doubt: Doubt, lines: _Lines) -> tuple[Tap, ...]:
     """Return what may be tapped in place of an assumption; an empty value only leads to the field."""
     fact, _, number = doubt.fact.partition(" ")
-    if fact in {"wanted", "residents"}:
-        meaning = residents[int(number)] if number else newcomer
-        return _animal_taps(doubt, meaning, f"living {number}" if number else "wanted")
+    if fact in lines:
+        return _animal_taps(doubt, *lines[fact][int(number)], _FIELDS[fact])
     listed: dict[str, tuple[Tap, ...]] = {
         "length_cm": tuple(Tap("tank", f"{n} cm", f"{n} cm") for n in _LENGTHS_CM),
         "volume_l": (Tap("tank", "", "tell the litres"),),
@@ -383,11 +435,14 @@ def _taps(doubt: Doubt, newcomer: Meaning, residents: tuple[Meaning, ...]) -> tu
     return listed.get(fact, ())
 
 
-def _animal_taps(doubt: Doubt, meaning: Meaning, field: str) -> tuple[Tap, ...]:
+def _animal_taps(doubt: Doubt, said: Said, meaning: Meaning, side: str) -> tuple[Tap, ...]:
+    field = f"{side} {said.line}"
     if doubt.what.startswith("sex"):
-        return (Tap(field, line_of(meaning, meaning.name, sex="pair"), "a settled pair"),)
+        paired = line_of(meaning, meaning.name, sex="pair")
+        return (Tap(field, said.instead(paired), "a settled pair"),)
     taken_cm = units.length_cm(doubt.taken)
     adult_cm = load_facts().species(meaning.name).number("adult_length_cm")
     digits = 0 if taken_cm > _SMALL_CM else 1
     lengths = dict.fromkeys(min(round(factor * taken_cm, digits), adult_cm) for factor in _SIZES)
-    return tuple(Tap(field, f"{meaning.said} {cm:g} cm", f"{cm:g} cm") for cm in lengths if cm != taken_cm)
+    told = [(cm, said.instead(f"{meaning.said} {cm:g} cm")) for cm in lengths if cm != taken_cm]
+    return tuple(Tap(field, line, f"{cm:g} cm") for cm, line in told)

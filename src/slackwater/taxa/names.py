@@ -161,6 +161,12 @@ def _listed(rows: Iterable[Entry], score: float) -> tuple[Candidate, ...]:
     return tuple(best.values())
 
 
+def is_listed(name: str) -> bool:
+    """Say whether words without count, length and sex stand in the table as they are."""
+    as_said = plain(name)
+    return as_said in _index() or squeezed(as_said) in _index()
+
+
 def understand(said: str) -> Meaning:
     """Return what a customer's words may mean; never a silent pick between two animals.
 

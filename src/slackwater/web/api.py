@@ -10,10 +10,10 @@ from starlette.exceptions import HTTPException
 
 from slackwater.report.jsonfile import dumps, plan_json
 from slackwater.service.animals import SpeciesSheet, sheet, who
-from slackwater.service.check_records import CheckAnswer
-from slackwater.service.checking import check
+from slackwater.service.check_records import CheckAnswer, JointAnswer
+from slackwater.service.checking_together import check_wanted
 from slackwater.service.plan_work import Made, read_text_of
-from slackwater.service.spoken import Spoken, told_of
+from slackwater.service.spoken import Spoken, told_of, wanted_of
 from slackwater.taxa.names import Meaning
 from slackwater.web import api_tanks
 from slackwater.web.api_tanks import as_json
@@ -32,11 +32,11 @@ def add_to(app: FastAPI) -> None:
     app.include_router(api_tanks.router)
 
 
-@router.post("/check", response_model=CheckAnswer, tags=["counter"])
+@router.post("/check", response_model=CheckAnswer | JointAnswer, tags=["counter"])
 async def check_newcomer(request: Request, spoken: Spoken) -> Response:
-    """Check one newcomer: whether, when, after whom and on what condition it can go in."""
+    """Check who is wanted, one or several: whether, when, after whom and on what condition they can go in."""
     desk = shell_of(request).desk
-    return as_json(await desk.ask(lambda: check(spoken.wanted, told_of(spoken))))
+    return as_json(await desk.ask(lambda: check_wanted(wanted_of(spoken), told_of(spoken))))
 
 
 @router.get("/name", response_model=Meaning, tags=["animals"])

@@ -9,8 +9,9 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Request, Response
 from markupsafe import Markup, escape
 
-from slackwater.service.check_records import CheckAnswer
+from slackwater.service.check_records import CheckAnswer, Decision, JointAnswer
 from slackwater.service.counter_file import tank_file_of
+from slackwater.service.joint_words import NONE_OF_THESE
 from slackwater.service.spoken import Reply, Spoken, reply
 from slackwater.tank.rock import RockWord
 from slackwater.web.desk import PATIENCE_S
@@ -66,7 +67,7 @@ async def _asked(request: Request, spoken: Spoken, *, weighs: bool) -> dict[str,
 
 def spoken_in(request: Request) -> Spoken:
     """Return what the address of a page tells."""
-    told = {name: request.query_params.get(name, "") for name in _FACTS}
+    told = {name: "\n".join(request.query_params.getlist(name)) for name in _FACTS}
     return Spoken(living=tuple(request.query_params.getlist("living")), **told)
 
 
@@ -86,14 +87,16 @@ def _told(spoken: Spoken, today: dt.date, *, weighs: bool) -> dict[str, object]:
 
 
 def _query(spoken: Spoken) -> str:
-    facts = [(name, getattr(spoken, name)) for name in _FACTS]
-    lines = [("living", line) for line in spoken.lines]
+    facts = [(name, getattr(spoken, name)) for name in _FACTS if name != "wanted"]
+    lines = [("wanted", line) for line in spoken.wanted_lines]
+    lines += [("living", line) for line in spoken.lines]
     return urlencode([pair for pair in (*facts, *lines) if pair[1]])
 
 
-def _lead(answer: CheckAnswer) -> Markup:
+def _lead(answer: CheckAnswer | JointAnswer) -> Markup:
     """Return the answer with its first words set large."""
-    first = answer.decision.value.capitalize()
+    is_none = isinstance(answer, JointAnswer) and answer.decision is Decision.NOT_THIS_ONE
+    first = NONE_OF_THESE if is_none else answer.decision.value.capitalize()
     return Markup("<strong>{}</strong>{}").format(first, escape(answer.sentence.removeprefix(first)))
 
 

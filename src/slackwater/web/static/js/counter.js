@@ -5,7 +5,10 @@ import { Lines } from './lines.js';
 const form = document.getElementById('counter');
 const answer = document.getElementById('answer');
 const spoken = document.getElementById('spoken');
-const lines = new Lines(document.getElementById('living'), 'Who lives there', () => changed());
+const tank = document.getElementById('tank');
+const living = new Lines(document.getElementById('living'), 'Who lives there', () => changed(), () => tank.focus());
+const wanted = new Lines(document.getElementById('wanted'), 'Who is wanted', () => changed(), () => living.inputs[0].focus());
+const lists = { living, wanted };
 const weighed = new Latest((told, signal) => part(`/counter/granted?${told}`, signal), weigh, { pauseMs: 300 });
 const asked = new Latest((query, signal) => part(`/counter?${query}`, signal), show, { pauseMs: 60 });
 
@@ -38,23 +41,25 @@ function weigh(html, told) {
   if (place && told === query()) place.innerHTML = html;
 }
 
-/** Put what was understood beside each entry; the n-th entry told is not always the n-th line. */
+/** The input of a fact, or of the n-th line told, which is not always the n-th line. */
+function fieldOf(fact) {
+  const [name, number] = fact.split(' ');
+  const told = lists[name]?.inputs.filter((input) => input.value.trim() !== '');
+  return told ? told[Number(number)] : form.elements[name];
+}
+
+/** Put what was understood beside each entry. */
 function hear() {
-  const told = lines.inputs.filter((input) => input.value.trim() !== '');
   for (const place of form.querySelectorAll('[data-heard]')) place.replaceChildren();
   for (const template of answer.querySelectorAll('template')) {
-    const [name, number] = template.dataset.for.split(' ');
-    const input = name === 'living' ? told[Number(number)] : form.elements[name];
-    const place = input?.closest('li, .fact')?.querySelector('[data-heard]');
-    place?.replaceChildren(template.content);
+    const place = fieldOf(template.dataset.for)?.closest('li, .fact')?.querySelector('[data-heard]');
+    place?.append(template.content);
   }
 }
 
 /** Fill a field with what was tapped; without a value only go there. */
 function fill(name, value) {
-  const [field, number] = name.split(' ');
-  const told = lines.inputs.filter((input) => input.value.trim() !== '');
-  const input = field === 'living' ? told[Number(number)] : form.elements[field];
+  const input = fieldOf(name);
   if (!input) return;
   if (input.closest('#more')) document.getElementById('more').open = true;
   if (value) { input.value = value; changed(); }
@@ -66,11 +71,6 @@ addEventListener('click', (event) => {
   if (tapped) fill(tapped.dataset.field, tapped.dataset.value);
 });
 form.addEventListener('input', changed);
-form.elements.wanted.addEventListener('keydown', (event) => {
-  if (event.key !== 'Enter') return;
-  event.preventDefault();
-  lines.inputs[0].focus();
-});
 form.addEventListener('submit', (event) => { event.preventDefault(); asked.now(query()); });
 if (answer.querySelector('[data-pending]')) asked.now(query());
 if (answer.querySelector('[data-unweighed]')) weighed.now(query());

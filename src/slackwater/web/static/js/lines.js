@@ -6,11 +6,13 @@ export class Lines {
    * @param {HTMLOListElement} list its items hold one input each
    * @param {string} label what the entries are, for those who listen
    * @param {() => void} changed
+   * @param {() => void} [ended] what Enter does in an empty line
    */
-  constructor(list, label, changed) {
+  constructor(list, label, changed, ended) {
     this.list = list;
     this.label = label;
     this.changed = changed;
+    this.ended = ended;
     this.pattern = list.querySelector('li').cloneNode(true);
     list.addEventListener('keydown', (event) => this.typed(event));
     list.addEventListener('paste', (event) => this.pasted(event));
@@ -47,6 +49,7 @@ export class Lines {
     if (n < 0) return;
     if (event.key === 'Enter') {
       event.preventDefault();
+      if (this.ended && event.target.value.trim() === '') { this.ended(); return; }
       (inputs[n + 1] ?? this.add()).focus();
       this.number();
     } else if (event.key === 'Backspace' && event.target.value === '' && inputs.length > 1) {
