@@ -276,16 +276,26 @@ def _answers(job: tuple[exam.Case, Mapping[str, float]]) -> list[scoring.Answer]
     return exam.answer_case(case, load_rules().replaced(values), SETTINGS)
 
 
+_IN_NO_CASE = {"station_apart_cm"}
+
+
 def used_rules() -> list[str]:
     """Return the rules that a score rests on: those that the code of `society` and the exam name.
 
-    Those of `spread` only widen the intervals of an answer and move no score.
+    Those of `spread` only widen the intervals of an answer and move no score; `station_apart_cm` counts
+    only where places for food are told one by one, as in no judged case.
     """
     files = [*sorted((ROOT / "src/slackwater/society").glob("*.py")), ROOT / "src/slackwater/service/exam.py"]
     code = "".join(path.read_text(encoding="utf-8") for path in files)
     named = set(re.findall(r"\"([a-z][a-z0-9_.]*)\"", code))
     used = (name for name in load_rules() if name in named or name.partition(".")[0] in named)
-    return sorted(name for name in used if not name.startswith("spread."))
+    return sorted(name for name in used if not name.startswith("spread.") and name not in _IN_NO_CASE)
+
+
+def judged_facts() -> bytes:
+    """Return the rows of facts but for the notes to a veterinarian, which no judgement reads."""
+    lines = (DATA / "facts.csv").read_bytes().splitlines(keepends=True)
+    return b"".join(line for line in lines if b",vet_note," not in line)
 
 
 def fingerprint(cases: Path) -> str:
@@ -293,8 +303,8 @@ def fingerprint(cases: Path) -> str:
     digest = hashlib.sha256()
     fitted = {c.name for c in coefficients()}
     rules = load_rules()
-    for path in (cases, DATA / "facts.csv", DATA / "relatedness.csv"):
-        digest.update(path.read_bytes())
+    for read in (cases.read_bytes(), judged_facts(), (DATA / "relatedness.csv").read_bytes()):
+        digest.update(read)
     for c in coefficients():
         digest.update(f"{c.name}~{c.prior!r}~{c.spread!r};".encode())
     for name in (n for n in used_rules() if n not in fitted):

@@ -24,7 +24,7 @@ _FROM_ABOVE = Body("perch", _STEPS, 0.4)
 
 @dataclass(frozen=True)
 class Swimmer:
-    """One animal seen from above and from the side, the names to draw it by, and the scales for centimetres."""
+    """One animal seen from above and from the side, its names, and its scales to centimetres."""
 
     above: Markup
     side: Markup
