@@ -155,3 +155,9 @@ def test_help_loads_nothing_heavy() -> None:
     )
     assert "Usage: slackwater" in told.stdout
     assert not HEAVY & {name.strip("'[] \n") for name in told.stderr.split(",")}
+
+
+def test_the_package_runs_as_the_command_does() -> None:
+    asked = [sys.executable, "-m", "slackwater", "--version"]
+    told = subprocess.run(asked, capture_output=True, text=True, check=True)
+    assert __version__ in told.stdout

@@ -108,6 +108,7 @@ def test_several_are_answered_each_and_together(client: TestClient) -> None:
         ["royal gramma", "2 firefish goby", "six line"], Told(length_cm=150.0), weighs=False
     )
     assert "Each of them" in text
+    assert "not proven" in text
     for one in answer.newcomers:
         assert one.sentence in text
     first = "None of these" if answer.decision == "not this one" else answer.decision.value.capitalize()
