@@ -140,12 +140,22 @@ def test_a_kind_that_changes_sex_becomes_what_is_wanted() -> None:
     assert width(tank(*two), 1) < 60.0
 
 
-def test_coefficients_widen_the_range(monkeypatch: pytest.MonkeyPatch) -> None:
-    verdict = judged(RIVALS)
+@pytest.mark.parametrize(
+    ("attacker", "victim"),
+    [
+        (party(YELLOW_TANG, 10), party(CLOWN, 6, day=30)),
+        (party(CLOWN, 6), party(FIREFISH, 6, day=30)),
+        (party(GRAMMA, 6), party(FIREFISH, 6, day=30)),
+    ],
+)
+def test_coefficients_widen_the_range(
+    attacker: Party, victim: Party, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    verdict = judged(tank(attacker, victim))
     harm = Range.of(spread(verdict).harm[:, 1])
     monkeypatch.setattr(spread_of, "draw_widely", lambda *_: individuals_alone(verdict, 500))
     alone = Range.of(spread(verdict).harm[:, 1])
-    assert harm.high / harm.low > 1.02 * alone.high / alone.low
+    assert harm.high / harm.low > 1.3 * alone.high / alone.low
 
 
 def test_a_prey_of_unknown_length_may_be_eaten_or_not() -> None:
