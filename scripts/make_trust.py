@@ -103,6 +103,8 @@ LIMITS = """- No dose-response from chases to harm exists for any fish; its coef
   fitted to judgements.
 - Tempers and group rules are common practice; individuals differ by half to double and more.
 - Homes are shares over likely places, not one place; the drawing shows one likely home.
+- A victim steps back once. In half a per cent of random tries one stone more then brings it a little
+  more, by less than one per cent: the step leads where the stone now hides some of the pressure.
 - Where only a word for the rock is known, three layouts of our own stand for it.
 - Disease, stress before the sale, water and light are outside the judgement of company."""
 
