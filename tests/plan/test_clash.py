@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 from tests.plan.tanks import Asker, resident, wanted
 from tests.society.build import altered
 
-from slackwater.plan.clash import _alike, bearable, judged, largest_bearable
+from slackwater.plan.clash import _alike, bearable, instead_of, judged, largest_bearable
+from slackwater.plan.room import too_large_now
 from slackwater.rules import load_rules
+from slackwater.society.company import Keeping
 from slackwater.taxa.facts import load_facts
 
 LONG_AGO = dt.date(2026, 1, 1)
@@ -54,10 +57,6 @@ def test_trouble_among_residents_alone_is_said(ask: Asker) -> None:
 
 
 def test_replacements_can_be_borne_by_the_rest(ask: Asker) -> None:
-    from dataclasses import replace
-
-    from slackwater.plan.clash import instead_of
-
     question = ask((resident("Zebrasoma xanthurum", 15.0, LONG_AGO),), ())
     rules = load_rules()
     wish = wanted("Zebrasoma flavescens", 9.0)
@@ -81,3 +80,28 @@ def test_of_two_kinds_alike_but_for_their_size_the_nearer_size_is_the_more_alike
     gramma = load_facts().species("Gramma loreto")
     near, far = (altered("Gramma loreto", adult_length_cm=cm) for cm in (10.0, 30.0))
     assert _alike(gramma, gramma) > _alike(gramma, near) > _alike(gramma, far)
+
+
+def test_who_has_no_room_from_the_first_day_stays_out_and_who_outgrows_it_later_comes(ask: Asker) -> None:
+    # Common practice, no source: a yellow tang wants 150 cm and is not sold into a tank of 60 cm.
+    tang = (wanted("Zebrasoma flavescens", 8.0), wanted("Gramma loreto", 6.0))
+    small, middling = (largest_bearable(ask((), tang, length_cm=cm), load_rules()) for cm in (60.0, 120.0))
+    assert [w.species.name for w in small.left_out] == ["Zebrasoma flavescens"]
+    assert "from the first day" in small.clashes[0].sentence
+    assert "150 cm and 400 L; this one has 60 cm" in small.clashes[0].sentence
+    assert middling.left_out == ()
+
+
+def test_a_side_of_a_divider_is_the_room_that_counts(ask: Asker) -> None:
+    tang = replace(wanted("Zebrasoma flavescens", 8.0), side="right")
+    parted = replace(ask((), (tang,)), divider_cm=90.0)
+    assert too_large_now(parted, load_rules()) == (tang,)
+    assert too_large_now(replace(parted, divider_cm=15.0), load_rules()) == ()
+
+
+def test_a_lid_is_offered_to_who_would_only_jump(ask: Asker) -> None:
+    open_top = replace(ask((), (wanted("Nemateleotris magnifica", 5.0),)), keeping=Keeping(lid=False))
+    kept = largest_bearable(open_top, load_rules())
+    assert [w.species.name for w in kept.left_out] == ["Nemateleotris magnifica"]
+    assert "Or cover the tank without gaps: then firefish can come." in kept.clashes[0].settle
+    assert "would jump out of a tank without a lid" in kept.clashes[0].sentence

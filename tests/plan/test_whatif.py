@@ -8,11 +8,11 @@ import itertools
 import pytest
 from tests.plan.tanks import Asker, resident, wanted
 
-from slackwater.plan.changes import done
+from slackwater.plan.changes import Kind, done
 from slackwater.plan.clash import bearable
 from slackwater.plan.question import Question
 from slackwater.plan.rejudge import rejudged
-from slackwater.plan.whatif import Left, Tick, WhatIf, effort, expected, ways_to_yes
+from slackwater.plan.whatif import Left, Tick, WhatIf, effort, expected, ways_to_yes, works
 from slackwater.rules import load_rules
 
 LONG_AGO = dt.date(2026, 1, 1)
@@ -115,3 +115,11 @@ def test_what_changes_do_together_is_expected_from_what_each_does() -> None:
     assert expected(before, [left(a=0.5, b=0.1), left(a=0.5, b=0.1)]) == pytest.approx(1.0 - 0.5**0.5)
     assert expected(before, [left(a=0.0, b=0.1), left(a=0.75, b=0.6)]) == pytest.approx(0.6)
     assert expected(before, [left(b=0.1)]) == pytest.approx(0.1), "who is gone bears nothing"
+
+
+def test_a_wish_without_room_from_the_first_day_needs_a_change(ask: Asker) -> None:
+    found = ways_to_yes(ask((), (wanted("Zebrasoma flavescens", 8.0),), length_cm=60.0), RULES)
+    assert bearable(found.verdict, RULES), "nobody chases it"
+    assert found.ways
+    assert Kind.LEAVE_OUT in {kind for way in found.ways for kind in way.kinds}
+    assert all(works(done(found.question, way.changes), way.verdict, RULES) for way in found.ways)

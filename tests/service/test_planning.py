@@ -196,3 +196,20 @@ def test_the_filter_the_bags_and_quarantine_stand_in_the_plan(small: Plan) -> No
     assert small.receiving is not None
     assert any("[colorni1985]" in line for line in small.receiving.quarantine)
     assert all(len(release.choosing) == len(release.bags) == 4 for release in small.releases)
+
+
+def test_a_list_of_which_nobody_is_left_is_answered_and_written(tmp_path: Path) -> None:
+    jumper = "slackwater: 1\ntank: {length: 100 cm, lid: false}\nwishes: [Nemateleotris magnifica]\n"
+    made = plan_file(jumper, TODAY, title="an invented tank")
+    assert made.animals == ()
+    assert made.verdict.startswith("Not this list: without firefish nobody is left.")
+    assert any("cover the tank" in way for clash in made.clashes for way in clash.settle)
+    assert all(path.stat().st_size for path in write_plan(made, tmp_path))
+
+
+def test_a_tank_that_is_outgrown_is_said_in_the_verdict_with_the_month() -> None:
+    told = "slackwater: 1\ntank: {length: 120 cm}\nwishes: [yellow tang]\nlimits: {start: 2027-01-09}\n"
+    made = plan_file(told, TODAY, title="an invented tank")
+    outgrown = next(m for m in made.milestones if m.kind == "outgrown")
+    month = outgrown.text.partition("Expected about ")[2][:7]
+    assert f"outgrown by yellow tang about {month}: a tank of 150 cm" in made.verdict

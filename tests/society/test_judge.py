@@ -171,3 +171,8 @@ def test_fine_and_coarse_cells_agree() -> None:
     fine = judge(RIVALS.situation, replace(QUICK, fine=True), RULES)
     for one, other in zip(fine.lots, RIVALS.lots, strict=True):
         assert one.p == pytest.approx(other.p, abs=0.06)
+
+
+def test_a_tank_in_which_nobody_lives_is_settled() -> None:
+    empty = judge(tank(), QUICK, RULES)
+    assert (empty.lots, empty.worst_p, empty.any_eaten, empty.mood) == ((), 0.0, False, Mood.SETTLED)

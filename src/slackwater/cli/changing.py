@@ -155,7 +155,8 @@ def _show_whatif(answer: WhatIfAnswer) -> None:
         _show_way(f"Way {number}: {_evenings(way.effort)}", way)
     if answer.nearest is not None:
         _show_way(f"Nearest: {_evenings(answer.nearest.effort)}", answer.nearest)
-    paragraphs(f"\n{answer.note}" if answer.note else "")
+    if answer.note:
+        paragraphs(f"\n{answer.note}")
     if answer.assumptions and not answer.works_now:
         heading("Assumed")
         table(("", "", ""), [(row.what, row.taken, row.cost) for row in answer.assumptions])
@@ -167,8 +168,12 @@ def _show_way(title: str, way: WayRow) -> None:
     points([change.do for change in way.changes])
     paragraphs(
         f"Given up: {'; '.join(change.gives_up for change in way.changes)}.",
-        f"Worst off is then {way.worst}: {way.word}. {way.because}".rstrip(),
+        f"{_worst_then(way)} {way.because}".rstrip(),
     )
+
+
+def _worst_then(way: WayRow) -> str:
+    return f"Worst off is then {way.worst}: {way.word}." if way.worst else "Nobody is left then."
 
 
 def _evenings(effort: float) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.records import Clash
+from slackwater.plan.room import too_large_now
 from slackwater.plan.sequence import best_sequence, coarse, fixed_steps, spaced
 from slackwater.rules import Rules
 from slackwater.society.judge import Judgement, Lot
@@ -61,11 +62,13 @@ class Bearable:
 def largest_bearable(question: Question, rules: Rules) -> Bearable:
     """Return the question with as few wishes left out as it takes, the least dear first.
 
-    Each turn names the trouble of the best order, then leaves out the wish whose absence settles
-    it; among several, the least dear to the keeper.
+    Those that the tank is too small for at once stay out first. Then each turn names the trouble
+    of the best order and leaves out the wish whose absence settles it; among several, the least
+    dear to the keeper.
     """
     found: list[tuple[str, str, str, tuple[Wanted, ...]]] = []
-    current = question
+    large = too_large_now(question, rules)
+    current = without(question, frozenset(w.key for w in large))
     while current.wishes:
         verdict = judged(current, rules)
         if bearable(verdict, rules):
@@ -76,9 +79,36 @@ def largest_bearable(question: Question, rules: Rules) -> Bearable:
         if out is None:
             break
         current = without(current, frozenset({out.key}))
-    left = tuple(wanted for *_, out in found for wanted in out)
+    left = (*large, *(wanted for *_, out in found for wanted in out))
     clashes = tuple(_clash(question, current, *what, rules=rules) for what in found)
-    return Bearable(current, left, clashes)
+    no_room = tuple(_no_room(current, wanted, rules) for wanted in large)
+    return Bearable(current, left, (*no_room, *clashes))
+
+
+def _no_room(kept: Question, wanted: Wanted, rules: Rules) -> Clash:
+    """Return that a tank is too small for a wish from the first day on, with replacements."""
+    name, settle = wanted.species.common_name, _in_its_place(kept, wanted, rules)
+    said = no_room_sentence(wanted, kept)
+    later = f"Or come back for {name} with the larger tank."
+    return Clash((wanted.key,), said, (f"Leave out {name}.", *settle, later), (name,))
+
+
+def no_room_sentence(wanted: Wanted, question: Question) -> str:
+    """Return that a tank is too small for a wish from the first day on, with the figures."""
+    species, glass = wanted.species, question.glass
+    need = f"{species.number('min_length_cm'):.0f} cm and {species.number('min_volume_l'):.0f} L"
+    adult = f"an adult of {species.number('adult_length_cm'):.0f} cm"
+    has = f"this one has {glass.length_cm:.0f} cm and {glass.volume_l:.0f} L"
+    said = (
+        f"{species.common_name} is too large for this tank from the first day: {adult} wants {need}; {has}."
+    )
+    return said[:1].upper() + said[1:]
+
+
+def _in_its_place(kept: Question, wanted: Wanted, rules: Rules) -> list[str]:
+    others = instead_of(kept, wanted, rules)
+    name = wanted.species.common_name
+    return [f"Or take {other.common_name} ({other.name}) in place of {name}." for other in others]
 
 
 def _whom_to_leave(
@@ -114,13 +144,15 @@ def _clash(
         "eaten": f"{who} would eat {whom}; order, rock and feeding do not change that.",
         "fought": f"{who} would give {whom} no peace, in any order of release.",
         "bitten": f"{who} bites {whom} by habit; order and rock do not change that.",
+        "jumped": f"{whom} would jump out of a tank without a lid.",
+        "outcompeted": f"{whom} would be too slow at the food beside the others.",
+        "unmet need": f"{whom} would lack something it needs: sand, cover, host, company or food.",
     }.get(outcome, f"{whom} would not do well here: {outcome}.")
     settle = [f"Leave out {w.species.common_name}." for w in out]
+    if out and outcome == "jumped":
+        settle += _by_a_lid(kept, out, rules)
     for wanted in out:
-        settle += [
-            f"Or take {other.common_name} ({other.name}) in its place."
-            for other in instead_of(kept, wanted, rules)
-        ]
+        settle += _in_its_place(kept, wanted, rules)
     keys = tuple(
         w.key for w in (*question.residents, *question.wishes) if w.species.name in {attacker, victim}
     )
@@ -128,6 +160,15 @@ def _clash(
         settle.append("This is between animals already there: another home for one of them.")
     names = tuple(dict.fromkeys(name for name in (who, whom) if attacker or name == whom))
     return Clash(keys, said[:1].upper() + said[1:], tuple(settle), names)
+
+
+def _by_a_lid(kept: Question, out: tuple[Wanted, ...], rules: Rules) -> list[str]:
+    """Return that a lid would do for animals that would jump, if it would."""
+    keeping = replace(kept.keeping, lid=True)
+    lidded = replace(kept, wishes=(*kept.wishes, *out), keeping=keeping)
+    if not bearable(judged(lidded, rules), rules):
+        return []
+    return [f"Or cover the tank without gaps: then {out[0].species.common_name} can come."]
 
 
 def instead_of(question: Question, wanted: Wanted, rules: Rules, most: int = 2) -> list[Species]:

@@ -13,6 +13,7 @@ from slackwater.plan.clash import instead_of, without
 from slackwater.plan.course import Course
 from slackwater.plan.draft import BOX_DAYS, LONGEST_BOXED_CM
 from slackwater.plan.question import Question, Wanted
+from slackwater.plan.room import too_large_now
 from slackwater.rules import Rules
 from slackwater.society.company import Sex
 from slackwater.society.judge import Judgement
@@ -45,7 +46,10 @@ class Trouble:
 
 
 def trouble_of(question: Question, verdict: Judgement, rules: Rules) -> Trouble:
-    """Return the lines that bear half of what is bearable or more, or are eaten, and who causes it."""
+    """Return the lines that bear half of what is bearable or more, and who causes it.
+
+    Those that are eaten, and wishes that the tank is too small for at once, bear too much as well.
+    """
     level = _HALF_WAY * rules["bearable"]
     worse = [lot for lot in verdict.lots if float(verdict.community_draws(lot).mean()) >= level]
     meals = [pair for pair, p in verdict.eaten.items() if p >= _HALF_WAY * rules["eaten_from"]]
@@ -55,7 +59,8 @@ def trouble_of(question: Question, verdict: Judgement, rules: Rules) -> Trouble:
     company = (*question.residents, *question.wishes)
     return Trouble(
         frozenset(lot.animal.party.key for lot in worse)
-        | frozenset(w.key for w in company if w.species.name in prey),
+        | frozenset(w.key for w in company if w.species.name in prey)
+        | frozenset(w.key for w in too_large_now(question, rules)),
         frozenset(w.key for w in company if w.species.name in blamed),
     )
 

@@ -69,7 +69,7 @@ def _comfort_sentence(made: Draft, wanted: Wanted, lot: Lot, cause: str, blamed:
         "outcompeted": "may come off worst at the food",
         "cramped": "grows too large for this tank",
         "unmet need": "lacks something it needs",
-        "jumped": "jumps: a lid",
+        "jumped": "apt to jump: cover the tank without gaps",
         "eaten": "may be eaten",
     }.get(cause, "some chasing")
 

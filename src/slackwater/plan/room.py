@@ -1,12 +1,17 @@
-"""Room for a group: what one species needs, and more for each animal beyond its usual company."""
+"""Room: what a group needs beyond one animal, and which wishes a tank is too small for at once."""
 
 from __future__ import annotations
 
+import math
+
+from slackwater.plan.question import Question, Wanted
 from slackwater.rules import Rules
-from slackwater.society.space import Room, too_small
+from slackwater.society.company import Place
+from slackwater.society.space import Room, cramped_at, room_of, too_small
 from slackwater.taxa.facts import Species
 
 _FORGIVEN = 0.70
+_FIRST_DAYS = 90.0
 
 
 def group_volume_l(species: Species, count: int, rules: Rules) -> float:
@@ -28,3 +33,29 @@ def too_small_for(species: Species, count: int, room: Room, rules: Rules) -> boo
     """
     lacks = _FORGIVEN * group_volume_l(species, count, rules) / room.volume_l - 1.0
     return too_small(species, room, rules) or lacks > rules["space_grace"]
+
+
+def too_large_now(question: Question, rules: Rules) -> tuple[Wanted, ...]:
+    """Return the wishes that a tank is too small for from the first day on, at the size to buy.
+
+    Those that it would do more than jostle within their first 90 days by want of room alone; who
+    outgrows it later is let in, and said to outgrow it.
+    """
+    return tuple(w for w in question.wishes if w.place is Place.TANK and _is_cramped(w, question, rules))
+
+
+def _is_cramped(wanted: Wanted, question: Question, rules: Rules) -> bool:
+    room = room_of(question.glass, _share(wanted, question))
+    per_day = cramped_at(wanted.species, wanted.length_cm, room, rules)
+    return (
+        too_small(wanted.species, room, rules)
+        and -math.expm1(-_FIRST_DAYS * per_day) >= rules["ease.jostled"]
+    )
+
+
+def _share(wanted: Wanted, question: Question) -> float:
+    """Return the share of the tank's length on an animal's side of a divider. [0 to 1]"""
+    if question.divider_cm is None or wanted.side is None:
+        return 1.0
+    left = question.divider_cm / question.glass.length_cm
+    return left if wanted.side == "left" else 1.0 - left

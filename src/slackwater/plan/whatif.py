@@ -12,6 +12,7 @@ from slackwater.plan.clash import bearable
 from slackwater.plan.levers import possible_changes
 from slackwater.plan.question import Question
 from slackwater.plan.rejudge import rejudged, with_best_order
+from slackwater.plan.room import too_large_now
 from slackwater.rules import Rules
 from slackwater.society.judge import Judgement
 
@@ -65,15 +66,16 @@ def effort(changes: Changes) -> float:
 
 @dataclass(frozen=True)
 class Left:
-    """What is left of the trouble: the chance of harm by line [0 to 1], and who eats whom."""
+    """What is left of the trouble: the chance of harm by line [0 to 1], who eats whom, who has no room."""
 
     burdens: Mapping[str, float]
     meals: frozenset[tuple[str, str]]
+    no_room: frozenset[str] = frozenset()
 
     def excess(self, rules: Rules) -> float:
-        """Return how far a company is from bearable: what lines bear beyond it, one for a meal. [-]"""
+        """Return how far a company is from bearable: what lines bear beyond it, one for each other. [-]"""
         over = (max(p - rules["bearable"], 0.0) for p in self.burdens.values())
-        return sum(over) + len(self.meals)
+        return sum(over) + len(self.meals) + len(self.no_room)
 
 
 def expected(before: Left, parts: Sequence[Left]) -> float:
@@ -96,14 +98,19 @@ def _hazard(p: float) -> float:
     return -math.log(max(1.0 - p, 1e-12))
 
 
-def left_of(verdict: Judgement, rules: Rules) -> Left:
-    """Return what is left of the trouble in a company."""
+def works(question: Question, verdict: Judgement, rules: Rules) -> bool:
+    """Say whether a list works: everyone can bear it, and no wish is too large for the tank at once."""
+    return bearable(verdict, rules) and not too_large_now(question, rules)
+
+
+def left_of(question: Question, verdict: Judgement, rules: Rules) -> Left:
+    """Return what is left of the trouble in a company, judged for a question."""
     burdens: dict[str, float] = {}
     for lot in verdict.lots:
         key = lot.animal.party.key
         burdens[key] = max(burdens.get(key, 0.0), float(verdict.community_draws(lot).mean()))
     meals = frozenset(pair for pair, p in verdict.eaten.items() if p >= rules["eaten_from"])
-    return Left(burdens, meals)
+    return Left(burdens, meals, frozenset(w.key for w in too_large_now(question, rules)))
 
 
 def ways_to_yes(
@@ -151,18 +158,19 @@ class _Search:
 
     def run(self) -> WhatIf:
         verdict = rejudged(self.question, self.rules)
-        is_whole = True
-        if not bearable(verdict, self.rules):
+        is_whole, works_now = True, works(self.question, verdict, self.rules)
+        if not works_now:
             try:
                 self._seek(verdict)
             except KeyboardInterrupt:
                 is_whole = False
         ways = tuple(sorted(self.ways, key=lambda way: way.effort)[: self.most])
-        nearest = None if ways or bearable(verdict, self.rules) else self._nearest()
+        nearest = None if ways or works_now else self._nearest()
         return WhatIf(self.question, verdict, ways, nearest, max(len(self.left) - 1, 0), is_whole)
 
     def _seek(self, verdict: Judgement) -> None:
-        self.left[()] = left_of(rejudged(self.question, self.rules, sketch=True), self.rules)
+        sketch = rejudged(self.question, self.rules, sketch=True)
+        self.left[()] = left_of(self.question, sketch, self.rules)
         changes = self._singles(verdict)
         self._seek_among(self._strongest(changes, STRONGEST_IN_PAIRS), 2)
         if len(self.ways) < self.most:
@@ -192,6 +200,8 @@ class _Search:
         before, parts = self.left[()], [self.left[(change,)] for change in changes]
         if frozenset.intersection(before.meals, *(part.meals for part in parts)):
             return False
+        if frozenset.intersection(before.no_room, *(part.no_room for part in parts)):
+            return False
         helped = all(
             min(part.burdens.get(key, 0.0) for part in parts) < p - _FELT
             for key, p in before.burdens.items()
@@ -200,10 +210,11 @@ class _Search:
         return helped and expected(before, parts) < _HOPEFUL * self.rules["bearable"]
 
     def _try(self, changes: Changes) -> None:
-        sketch = rejudged(self.question, self.rules, lambda q: done(q, changes), sketch=True)
-        self.left[changes] = left_of(sketch, self.rules)
+        changed = done(self.question, changes)
+        sketch = rejudged(changed, self.rules, sketch=True)
+        left = self.left[changes] = left_of(changed, sketch, self.rules)
         near = sketch.worst_p < _NEARLY * self.rules["bearable"]
-        if sketch.any_eaten or not near or not self._works(changes):
+        if sketch.any_eaten or left.no_room or not near or not self._works(changes):
             return
         least = self._least(changes)
         if not self._passed_over(least):
@@ -223,7 +234,7 @@ class _Search:
         return self.judged[changes]
 
     def _works(self, changes: Changes) -> bool:
-        return bearable(self._judged(changes), self.rules)
+        return works(done(self.question, changes), self._judged(changes), self.rules)
 
     def _passed_over(self, changes: Changes) -> bool:
         kinds = frozenset(change.kind for change in changes)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 
 import numpy as np
@@ -10,6 +11,8 @@ from slackwater.plan.clash import bearable
 from slackwater.plan.draft import Draft
 from slackwater.plan.reasons import befores, comfort, common, order_count
 from slackwater.plan.records import NotRow, OrderCount
+from slackwater.plan.years import turns
+from slackwater.society.growth import DAYS_PER_MONTH
 from slackwater.society.harm import Ease, Mood
 from slackwater.society.judge import Lot
 from slackwater.taxa.facts import load_facts
@@ -27,10 +30,45 @@ def listed(names: Sequence[str]) -> str:
 
 def verdict_sentence(made: Draft) -> str:
     """Return the verdict as one sentence with order, and the worst-off animal."""
+    if not made.verdict.lots:
+        return _nobody(made)
+    outgrown = _outgrown(made)
+    return f"{_verdict(made)} {outgrown}" if outgrown else _verdict(made)
+
+
+def _nobody(made: Draft) -> str:
+    """Return the verdict on a tank in which nobody lives and no wish is left."""
+    if not made.kept.left_out:
+        return "There is nobody to judge yet."
+    return f"Not this list: without {listed(_left_out(made))} nobody is left. See what would settle it."
+
+
+def _left_out(made: Draft) -> list[str]:
+    return list(dict.fromkeys(w.species.common_name for w in made.kept.left_out))
+
+
+def _outgrown(made: Draft) -> str:
+    """Return who outgrows the tank within five years, and when, as a sentence; empty if nobody does."""
+    q, days = made.question, made.days
+    start = {w.key: q.start + dt.timedelta(days=max(days.get(w.key, 0.0), 0.0)) for w in made.company()}
+    names = {w.key: w.species.common_name for w in made.company()}
+    told: dict[str, str] = {}
+    for turn in turns(q, made.rules):
+        if turn.kind == "outgrown":
+            when = start[turn.key] + dt.timedelta(days=round(DAYS_PER_MONTH * turn.months))
+            told.setdefault(names[turn.key], f"about {when:%Y-%m}" if turn.months > 0.0 else "already")
+    if not told:
+        return ""
+    some = listed([f"{name} {when}" for name, when in told.items()])
+    least = max(w.species.number("min_length_cm") for w in made.company() if w.species.common_name in told)
+    ready = f"a tank of {least:.0f} cm or another home must be ready by then"
+    return f"But this tank is outgrown by {some}: {ready}."
+
+
+def _verdict(made: Draft) -> str:
+    """Return what comes of the list within the year: yes and in which order, or no."""
     q = made.question
     lots = made.verdict.lots
-    if not lots:
-        return "There is nobody to judge yet."
     worst = max(lots, key=lambda lot: lot.p)
     name = worst.animal.species.common_name
     if not bearable(made.verdict, made.rules):
@@ -38,7 +76,7 @@ def verdict_sentence(made: Draft) -> str:
     order = ", then ".join(
         " with ".join(q.wishes[i].species.common_name for i in slot.items) for slot in made.slots
     )
-    left = " and ".join(w.species.common_name for w in made.kept.left_out)
+    left = listed(_left_out(made))
     how = "all on one day" if _is_one_day(made) else "in this order"
     yes = f"Yes without {left}, {how}" if left else f"Yes, {how}"
     start = f"{yes}: {order}" if order else f"{_as_it_is(left)} the company there now lives in peace"
@@ -127,7 +165,7 @@ def uncertain(made: Draft, tempting: Sequence[NotRow] = ()) -> tuple[str, ...]:
         "How many chases do harm was never measured in a fish; these coefficients are assumed.",
         "Tempers and group rules are common practice without a source; sizes are from memory, rounded.",
     ]
-    if len(made.question.rockworks) > 1:
+    if len(made.question.rockworks) > 1 and made.verdict.lots:
         lines.append(
             "Only a word for the rock is known: answers are the mean of three layouts of it. " + _spread(made)
         )
@@ -152,8 +190,7 @@ def _spread(made: Draft) -> str:
     """Return the spread over the layouts for the worst-off animal, in words."""
     lot = max(made.verdict.lots, key=lambda one: one.p)
     parts = np.split(lot.draws, len(made.question.rockworks))
-    means = [float(part.mean()) for part in parts]
-    return (
-        f"For {lot.animal.species.common_name} the layouts give {100 * min(means):.0f} to "
-        f"{100 * max(means):.0f} % chance of harm over its worst 90 days."
-    )
+    low, high = sorted(round(100 * float(part.mean())) for part in parts)[:: len(parts) - 1]
+    range_ = f"{low} to {high}" if low < high else f"all about {low}"
+    name = lot.animal.species.common_name
+    return f"For {name} the layouts give {range_} % chance of harm over its worst 90 days."

@@ -100,7 +100,8 @@ def _beside(found: WhatIf, made: Plan, rules: Rules) -> tuple[Beside, ...]:
 
 def _as_it_stood(found: WhatIf, rules: Rules) -> dict[str, Standing]:
     """Return how every line would have stood without any change, by key."""
-    q, left = found.question, left_of(found.verdict, rules).burdens
+    q = found.question
+    left = left_of(q, found.verdict, rules).burdens
     slots = schedule(q, fixed_steps(q), rules)
     dates = {q.wishes[item].key: slot.release for slot in slots for item in slot.items}
     return {

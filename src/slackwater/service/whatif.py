@@ -6,10 +6,13 @@ import datetime as dt
 from dataclasses import dataclass
 from pathlib import Path
 
+from slackwater.plan.changes import done
 from slackwater.plan.clash import bearable, trouble
 from slackwater.plan.question import Question
 from slackwater.plan.records import Assumption
-from slackwater.plan.whatif import MOST_WAYS, Tick, Way, WhatIf, ways_to_yes
+from slackwater.plan.room import too_large_now
+from slackwater.plan.whatif import MOST_WAYS, Tick, Way, WhatIf, ways_to_yes, works
+from slackwater.plan.wording import listed
 from slackwater.rules import Rules, load_rules
 from slackwater.service.house import notes_behind
 from slackwater.service.planning import read_question
@@ -106,13 +109,13 @@ def whatif_file(
 def _answer(found: WhatIf, rules: Rules) -> WhatIfAnswer:
     q = found.question
     worst, p = _worst(found.verdict)
-    ways = tuple(_way(way, found.verdict, rules) for way in found.ways)
-    nearest = _way(found.nearest, found.verdict, rules) if found.nearest else None
-    works = bearable(found.verdict, rules)
+    ways = tuple(_way(way, found, rules) for way in found.ways)
+    nearest = _way(found.nearest, found, rules) if found.nearest else None
+    works_now = works(q, found.verdict, rules)
     return WhatIfAnswer(
         title=q.title,
-        sentence=_sentence(found, ways, nearest, works=works),
-        works_now=works,
+        sentence=_sentence(found, ways, nearest, rules),
+        works_now=works_now,
         order=_order(q),
         worst=worst,
         p=p,
@@ -140,19 +143,28 @@ def _order(question: Question) -> tuple[str, ...]:
 def _worst(verdict: Judgement) -> tuple[str, float]:
     """Return the common name of the worst-off animal, and its chance of harm. [0 to 1]"""
     lots = [(float(verdict.community_draws(lot).mean()), lot) for lot in verdict.lots]
+    if not lots:
+        return "", 0.0
     p, lot = max(lots, key=lambda pair: pair[0])
     return lot.animal.species.common_name, p
 
 
-def _way(way: Way, before: Judgement, rules: Rules) -> WayRow:
+def _way(way: Way, found: WhatIf, rules: Rules) -> WayRow:
     rows = tuple(ChangeRow(c.kind.value, c.words, c.gives_up, c.effort) for c in way.changes)
     worst, p = _worst(way.verdict)
     word = ease(p, rules).value
     todo = " and ".join(row.do for row in rows)
-    works = bearable(way.verdict, rules)
-    then = f"the worst-off, {worst}, is then {word}" if works else f"{worst} is still {word}"
+    does = works(done(found.question, way.changes), way.verdict, rules)
+    then = _then(worst, word, works=does)
     sentence = f"{todo[:1].upper()}{todo[1:]}: {then}. Given up: {'; '.join(row.gives_up for row in rows)}."
-    return WayRow(rows, way.effort, worst, p, word, works, _because(before, way.verdict), sentence)
+    return WayRow(rows, way.effort, worst, p, word, does, _because(found.verdict, way.verdict), sentence)
+
+
+def _then(worst: str, word: str, *, works: bool) -> str:
+    """Return how the worst-off animal fares once a way is taken."""
+    if not worst:
+        return "nobody is left to bear anything"
+    return f"the worst-off, {worst}, is then {word}" if works else f"{worst} is still {word}"
 
 
 def _because(before: Judgement, after: Judgement) -> str:
@@ -177,18 +189,29 @@ def _chases(verdict: Judgement, attacker: str, victim: str) -> Explanation:
     return max(pairs, key=lambda told: told.rate)
 
 
-def _sentence(found: WhatIf, ways: tuple[WayRow, ...], nearest: WayRow | None, *, works: bool) -> str:
+def _sentence(found: WhatIf, ways: tuple[WayRow, ...], nearest: WayRow | None, rules: Rules) -> str:
     order = ", then ".join(_order(found.question))
-    if works:
+    if works(found.question, found.verdict, rules):
         return f"It works as it is, in this order: {order}." if order else "It works as it is."
-    why = _why(found.verdict)
+    why = _no_room(found, rules) or _why(found.verdict)
     if ways:
         if len(ways) == 1:
             return f"Not as it stands: {why}. There is one way to make it work."
         return f"Not as it stands: {why}. {len(ways)} ways make it work, the least effort first."
     if nearest:
-        return f"Not as it stands: {why}. No way was found; what comes nearest is shown."
+        return (
+            f"Not as it stands: {why}. No way of up to three changes was found; what comes nearest is shown."
+        )
     return f"Not as it stands: {why}. Nothing was found that could be changed."
+
+
+def _no_room(found: WhatIf, rules: Rules) -> str:
+    """Return in a clause for whom the tank is too small at once, where everyone could bear the others."""
+    large = too_large_now(found.question, rules)
+    if not large or not bearable(found.verdict, rules):
+        return ""
+    names = dict.fromkeys(w.species.common_name for w in large)
+    return f"the tank is too small for {listed(list(names))} from the first day"
 
 
 def _why(verdict: Judgement) -> str:

@@ -125,7 +125,7 @@ class Judgement:
     @functools.cached_property
     def worst_p(self) -> float:
         """The chance of harm of the worst-off animal, all but cramped. [0 to 1]"""
-        return max(float(self.worst_of(s, community=True).mean()) for s in self.species)
+        return max((float(self.worst_of(s, community=True).mean()) for s in self.species), default=0.0)
 
     @property
     def any_eaten(self) -> bool:
@@ -185,6 +185,8 @@ def judge(situation: Situation, settings: Settings | None = None, rules: Rules |
     settings = settings or Settings()
     rules = rules or load_rules()
     fixed = atk.constants(situation, rules)
+    if not situation.parties:
+        return _of_nobody(situation, settings, rules, fixed)
     edge = edge_for(situation, fine=settings.fine)
     fields = tuple(settle_company(situation, rock, fixed, rules, edge) for rock in situation.rockworks)
     spans = _spans(situation, fixed, fields, rules)
@@ -193,6 +195,13 @@ def judge(situation: Situation, settings: Settings | None = None, rules: Rules |
     lots = tuple(_lot(a, situation, hazards, species) for a in situation.animals)
     eaten = _eaten(situation, hazards)
     return Judgement(situation, settings, rules, fixed, fields, spans, hazards, lots, species, eaten)
+
+
+def _of_nobody(situation: Situation, settings: Settings, rules: Rules, fixed: atk.Constants) -> Judgement:
+    """Return the judgement of a tank in which nobody lives: nothing to bear, and no one to bear it."""
+    none = np.zeros(0)
+    hazards = Hazards(none, none, none, none, {}, {}, none)
+    return Judgement(situation, settings, rules, fixed, (), (), hazards, (), ())
 
 
 def first_day(situation: Situation) -> float:

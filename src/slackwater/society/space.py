@@ -60,7 +60,11 @@ def cramped_per_day(animal: Individual, situation: Situation, day: float, rules:
     A small animal needs less: need scales with (L / adult)^1/2, an estimate.
     """
     room = room_of(situation.glass, share_of(animal, situation))
-    adult = animal.species.number("adult_length_cm")
-    grown = min(1.0, animal.length_at(day - animal.party.day) / adult) ** 0.5
-    lacks = max(0.0, (1.0 + shortfall(animal.species, room)) * grown - 1.0)
+    return cramped_at(animal.species, animal.length_at(day - animal.party.day), room, rules)
+
+
+def cramped_at(species: Species, length_cm: float, room: Room, rules: Rules) -> float:
+    """Return the hazard of too little room for an animal of some length. [1/d]"""
+    grown = min(1.0, length_cm / species.number("adult_length_cm")) ** 0.5
+    lacks = max(0.0, (1.0 + shortfall(species, room)) * grown - 1.0)
     return float(rules["cramped_per_d"] * min(lacks, 2.0) ** 1.5)
