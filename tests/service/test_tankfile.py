@@ -386,3 +386,19 @@ def test_food_at_both_ends_and_what_has_come_into_quarantine() -> None:
 def test_a_fault_of_pydantic_without_our_words_is_told_in_its_own() -> None:
     with pytest.raises(InputErrors, match=r"limits\.releases"):
         load("slackwater: 1\nwishes: [royal gramma]\nlimits: {releases: 0}\n")
+
+
+@pytest.mark.parametrize("text", ["\n", "- a list\n", "only words\n"])
+def test_a_file_without_keys_is_told_what_to_begin_with(text: str) -> None:
+    with pytest.raises(InputErrors, match=r"the file is .*; it must hold keys .*Begin with slackwater, tank"):
+        load(text)
+
+
+def test_a_block_in_place_of_a_list_is_named_as_one() -> None:
+    with pytest.raises(InputErrors, match=r"wishes is a block of keys; it must be a list\."):
+        load("slackwater: 1\ntank: {length: 100 cm}\nwishes: {royal gramma}\n")
+
+
+def test_a_name_that_no_system_would_take_names_no_file() -> None:
+    with pytest.raises(InputError, match="is not to be found"):
+        load(Path("x" * 5000))

@@ -60,9 +60,22 @@ def _fault(details: ErrorDetails, whole: type[BaseModel]) -> InputError:
         return InputError(field=place(inner), given=cause.given, limit=cause.limit, remedy=cause.remedy)
     if details["type"] == "extra_forbidden":
         return _unknown_key(steps, whole)
-    limit, remedy = _sentences(details)
-    given = "missing" if details["type"] == "missing" else shown(details["input"])
+    limit, remedy = _sentences(details) if steps else _no_keys(whole)
+    given = "missing" if details["type"] == "missing" else _given(details["input"])
     return InputError(field=place(steps) or "the file", given=given, limit=limit, remedy=remedy)
+
+
+def _given(value: object) -> str:
+    """Return what was given; of a block or a list only that it is one."""
+    if isinstance(value, Mapping):
+        return "a block of keys" if value else "an empty block"
+    return "a list" if isinstance(value, list | tuple) else shown(value)
+
+
+def _no_keys(whole: type[BaseModel]) -> tuple[str, str]:
+    """Return limit and remedy for a file that holds no keys at all."""
+    first = [field.alias or name for name, field in whole.model_fields.items()][:3]
+    return "it must hold keys and values", f"Begin with {', '.join(first)}, each with a colon."
 
 
 def _sentences(details: ErrorDetails) -> tuple[str, str]:

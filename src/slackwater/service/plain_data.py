@@ -32,7 +32,7 @@ def read_text(path: Path, largest_bytes: int = LARGEST_FILE_BYTES) -> str:
         If there is no such file, or it is too large, or it is no text.
     """
     name = str(path)
-    if not path.is_file():
+    if not _is_file(path):
         raise _refusal(name, "not to be found", "it must be a file", "Check the name and the folder.")
     try:
         with path.open("rb") as file:
@@ -42,6 +42,14 @@ def read_text(path: Path, largest_bytes: int = LARGEST_FILE_BYTES) -> str:
         raise _refusal(name, "closed to this program", limit, "Check who may read it.") from problem
     _refuse_large(len(raw), name, largest_bytes)
     return _decoded(raw, name)
+
+
+def _is_file(path: Path) -> bool:
+    """Say whether there is such a file; a name that no system would take names none."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False
 
 
 def parse(text: str, source: str) -> object:
