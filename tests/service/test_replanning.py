@@ -195,3 +195,30 @@ def test_nobody_left_is_said(plan_json: Path) -> None:
     rows = ", ".join(f"{{animal: {a}, on: 2026-11-20}}" for a in animals)
     with pytest.raises(InputError, match="nobody is still to come"):
         replan_files(plan_json, f"died: [{rows}]\n", TODAY)
+
+
+PARTED = """
+slackwater: 1
+tank: {length: 150 cm, width: 50 cm, height: 50 cm, lid: true, sump: 80 L}
+divider: {at: 75 cm}
+company:
+  - {animal: domino damsel, length: 9 cm, since: 2026-01-10, place: sump}
+  - {animal: six line, length: 6 cm, since: 2026-01-10, side: right}
+wishes:
+  - {animal: royal gramma, side: left, box_days: 3}
+limits: {start: 2026-12-05}
+"""
+
+
+def test_sides_places_and_days_in_the_box_are_kept(tmp_path: Path) -> None:
+    plan = plan_file(PARTED, TODAY, title="an invented tank")
+    written = write_plan(plan, tmp_path / "old", question=copy_of(PARTED))
+    made = replan_files(written[2], "{delay: 1 week}", TODAY)
+    question: dict[str, Any] = made.question
+    damsel, wrasse = question["company"]
+    (gramma,) = question["wishes"]
+    assert (damsel["place"], wrasse["side"], gramma["side"]) == ("sump", "right", "left")
+    assert gramma["box_days"] == 3.0
+    assert all(row.before and row.after and row.before.word == row.after.word for row in made.found.beside)
+    again = write_replan(made, tmp_path / "anew")
+    assert replan_files(again[2], "{}", TODAY).question["wishes"] == made.question["wishes"]

@@ -35,6 +35,7 @@ from slackwater.service.replanning_words import changed, sentences
 from slackwater.service.tankfile import TankFile, load
 from slackwater.service.tankfile_copy import Plain, plain_copy, plain_values
 from slackwater.service.written import write_whole
+from slackwater.society.company import Place
 from slackwater.taxa.facts import load_facts
 from slackwater.taxa.names import Verdict, understand
 
@@ -273,6 +274,9 @@ def _row(wanted: Wanted, tank_file: TankFile) -> Plain:
     if not wanted.resident:
         row |= {"wish": int(wanted.wish) if wanted.wish.is_integer() else f"{wanted.wish:g}"}
         row |= {"price": wanted.price} if wanted.price else {}
+        row |= {"box_days": wanted.box_days} if wanted.box_days else {}
+    row |= {"side": wanted.side} if wanted.side else {}
+    row |= {"place": wanted.place.value} if wanted.place is not Place.TANK else {}
     same = (r for r in (*tank_file.company, *tank_file.wishes) if r.animal == wanted.said and r.seen)
     if counted := next(same, None):
         row["seen"] = plain_values(counted).get("seen")
