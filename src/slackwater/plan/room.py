@@ -45,17 +45,15 @@ def too_large_now(question: Question, rules: Rules) -> tuple[Wanted, ...]:
 
 
 def _is_cramped(wanted: Wanted, question: Question, rules: Rules) -> bool:
-    room = room_of(question.glass, _share(wanted, question))
+    room = room_beside(question, wanted.side)
     per_day = cramped_at(wanted.species, wanted.length_cm, room, rules)
-    return (
-        too_small(wanted.species, room, rules)
-        and -math.expm1(-_FIRST_DAYS * per_day) >= rules["ease.jostled"]
-    )
+    harmed = -math.expm1(-_FIRST_DAYS * per_day)
+    return too_small(wanted.species, room, rules) and harmed >= rules["ease.jostled"]
 
 
-def _share(wanted: Wanted, question: Question) -> float:
-    """Return the share of the tank's length on an animal's side of a divider. [0 to 1]"""
-    if question.divider_cm is None or wanted.side is None:
-        return 1.0
+def room_beside(question: Question, side: str | None) -> Room:
+    """Return the room of a tank, or of a side of its divider for who lives there."""
+    if question.divider_cm is None or side is None:
+        return room_of(question.glass)
     left = question.divider_cm / question.glass.length_cm
-    return left if wanted.side == "left" else 1.0 - left
+    return room_of(question.glass, left if side == "left" else 1.0 - left)

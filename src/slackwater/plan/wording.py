@@ -13,7 +13,7 @@ from slackwater.plan.reasons import befores, comfort, common, order_count
 from slackwater.plan.records import NotRow, OrderCount
 from slackwater.plan.years import turns
 from slackwater.society.growth import DAYS_PER_MONTH
-from slackwater.society.harm import Ease, Mood
+from slackwater.society.harm import Ease, Mood, ease
 from slackwater.society.judge import Lot
 from slackwater.taxa.facts import load_facts
 
@@ -61,7 +61,8 @@ def _outgrown(made: Draft) -> str:
         return ""
     some = listed([f"{name} {when}" for name, when in told.items()])
     least = max(w.species.number("min_length_cm") for w in made.company() if w.species.common_name in told)
-    ready = f"a tank of {least:.0f} cm or another home must be ready by then"
+    due = "is due" if set(told.values()) == {"already"} else "must be ready by then"
+    ready = f"a tank of {least:.0f} cm or another home {due}"
     return f"But this tank is outgrown by {some}: {ready}."
 
 
@@ -69,7 +70,9 @@ def _verdict(made: Draft) -> str:
     """Return what comes of the list within the year: yes and in which order, or no."""
     q = made.question
     lots = made.verdict.lots
-    worst = max(lots, key=lambda lot: lot.p)
+    p, worst = max(
+        ((float(made.verdict.community_draws(lot).mean()), lot) for lot in lots), key=lambda of: of[0]
+    )
     name = worst.animal.species.common_name
     if not bearable(made.verdict, made.rules):
         return f"As it stands this company will not do: {name} bears too much. See what would settle it."
@@ -77,19 +80,21 @@ def _verdict(made: Draft) -> str:
         " with ".join(q.wishes[i].species.common_name for i in slot.items) for slot in made.slots
     )
     left = listed(_left_out(made))
-    how = "all on one day" if _is_one_day(made) else "in this order"
-    yes = f"Yes without {left}, {how}" if left else f"Yes, {how}"
+    how = _how(made)
+    yes = f"Yes without {left}{how}" if left else f"Yes{how}"
     start = f"{yes}: {order}" if order else f"{_as_it_is(left)} the company there now lives in peace"
-    ease = made.verdict.ease(worst)
-    if ease is Ease.AT_EASE:
+    if ease(p, made.rules) is Ease.AT_EASE:
         return f"{start}; no animal is expected to come to harm."
     if made.verdict.mood is Mood.SETTLED:
         return f"{start}; {name} has the least comfort and is expected to cope."
     return f"{start}; watch {name}, which bears most."
 
 
-def _is_one_day(made: Draft) -> bool:
-    return len(made.slots) == 1 and len(made.slots[0].items) > 1
+def _how(made: Draft) -> str:
+    """Return whether several come in an order or on one day, empty for one alone."""
+    if len(made.slots) > 1:
+        return ", in this order"
+    return ", all on one day" if made.slots and len(made.slots[0].items) > 1 else ""
 
 
 def _as_it_is(left: str) -> str:

@@ -10,6 +10,7 @@ from slackwater.plan.feeding import fed_company
 from slackwater.plan.outlook import length_after
 from slackwater.plan.question import Question
 from slackwater.plan.records import AheadRow, GrowthLine, Milestone
+from slackwater.plan.room import room_beside
 from slackwater.rules import Rules
 from slackwater.society.company import Individual, Sex
 from slackwater.society.growth import (
@@ -21,7 +22,6 @@ from slackwater.society.growth import (
     size_after,
     swallows_from,
 )
-from slackwater.society.space import room_of
 
 LOOKS = (6, 24, 60)
 MONTHS = (*range(25), *range(30, MOST_MONTHS + 1, 6))
@@ -61,7 +61,7 @@ def _own_turns(
 ) -> Iterator[Turn]:
     species, key = animal.species, animal.party.key
     name = f"the {species.common_name}"
-    too_small = outgrows(animal, room_of(question.glass), rules)
+    too_small = outgrows(animal, room_beside(question, animal.party.side), rules)
     if too_small is not None and too_small <= MOST_MONTHS:
         least = species.number("min_length_cm")
         said = (
