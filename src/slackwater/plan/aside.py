@@ -16,7 +16,7 @@ from slackwater.rules import Rules
 from slackwater.society.company import Keeping, Place, Situation
 from slackwater.society.harm import ease
 from slackwater.society.judge import Judgement, Settings, judge
-from slackwater.society.space import room_of, shortfall
+from slackwater.society.space import room_of, shortfall, too_small
 from slackwater.tank.rock import preset
 from slackwater.tank.shapes import Glass, Shape
 from slackwater.tank.sheets import Opening, passing_cm
@@ -132,6 +132,18 @@ def hold_aside(question: Question, asked: AsideAsked, rules: Rules) -> Aside:
         meaning=tuple(_meaning(wanted, asked, held, rules)),
         cautions=(*CAUTIONS[asked.hold], *hazards(question)),
     )
+
+
+def bears_the_sump(question: Question, wanted: Wanted, rules: Rules) -> bool:
+    """Return whether a line of animals could live in the sump for good, beside who is there already.
+
+    It needs room there once grown, and all there must bear their lot.
+    """
+    here = (w for w in (*question.residents, *question.wishes) if w.place is Place.SUMP)
+    place, asked = _usual_place(question, Hold.SUMP), AsideAsked(wanted.key, Hold.SUMP, days=None)
+    held = _held((wanted, *here), question, place, asked, rules)
+    has_room = not too_small(wanted.species, room_of(place), rules)
+    return has_room and all(row.p < rules["bearable"] for row in held)
 
 
 def _judged(question: Question, rules: Rules) -> Judgement:

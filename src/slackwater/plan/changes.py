@@ -12,7 +12,7 @@ from typing import TypedDict, Unpack
 from slackwater.plan.course import DeedOn
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.rejudge import Edit
-from slackwater.society.company import Deed, Sex
+from slackwater.society.company import Deed, Place, Sex
 from slackwater.tank.rock import preset
 from slackwater.tank.shapes import Glass, Shape
 from slackwater.taxa.facts import Species
@@ -36,12 +36,15 @@ class Kind(StrEnum):
     BOX = "box"
     WAIT = "wait"
     TIMEOUT = "timeout"
+    DIVIDER = "divider"
+    SUMP = "sump"
     TANK = "longer tank"
     LEAVE_OUT = "leave out"
     REHOME = "rehome"
 
 
-_ENDS_THE_LINE = frozenset({Kind.SWAP, Kind.LEAVE_OUT, Kind.REHOME})
+_GONE = frozenset({Kind.LEAVE_OUT, Kind.REHOME, Kind.SUMP})
+_ENDS_THE_LINE = _GONE | {Kind.SWAP}
 
 
 @dataclass(frozen=True)
@@ -68,8 +71,7 @@ class Change:
         kinds = {self.kind, other.kind}
         if len(kinds & _ENDS_THE_LINE) > 1 or kinds == {Kind.SEX, Kind.NUMBER}:
             return False
-        gone = Kind.LEAVE_OUT in kinds or Kind.REHOME in kinds
-        return not (gone or (Kind.SWAP in kinds and kinds & {Kind.SIZE, Kind.SEX, Kind.NUMBER}))
+        return not (kinds & _GONE or (Kind.SWAP in kinds and kinds & {Kind.SIZE, Kind.SEX, Kind.NUMBER}))
 
 
 def done(question: Question, changes: tuple[Change, ...]) -> Question:
@@ -122,6 +124,32 @@ def out(key: str) -> Edit:
             question,
             residents=tuple(w for w in question.residents if w.key != key),
             wishes=tuple(w for w in question.wishes if w.key != key),
+        )
+
+    return edit
+
+
+def in_the_sump(key: str) -> Edit:
+    """Return the change that one line of animals lives in the sump."""
+    return partial(_line, key=key, change=lambda wanted: replace(wanted, place=Place.SUMP, side=None))
+
+
+def parted(at_cm: float, right: frozenset[str]) -> Edit:
+    """Return the change that an opaque sheet parts the tank, some right of it and the rest left. [cm]"""
+
+    def sided(lines: tuple[Wanted, ...]) -> tuple[Wanted, ...]:
+        return tuple(
+            replace(w, side="right" if w.key in right else "left") if w.place is Place.TANK else w
+            for w in lines
+        )
+
+    def edit(question: Question) -> Question:
+        return replace(
+            question,
+            residents=sided(question.residents),
+            wishes=sided(question.wishes),
+            divider_cm=at_cm,
+            divider_clear=False,
         )
 
     return edit

@@ -12,6 +12,7 @@ from slackwater.plan.changes import Change, Kind
 from slackwater.plan.clash import instead_of, without
 from slackwater.plan.course import Course
 from slackwater.plan.draft import BOX_DAYS, LONGEST_BOXED_CM
+from slackwater.plan.levers_apart import dividers, sumps
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.room import too_large_now
 from slackwater.rules import Rules
@@ -328,7 +329,7 @@ def _departures(bench: Bench) -> Iterator[Change]:
 
 LEVERS: tuple[Lever, ...] = (
     _departures, _orders, _sizes, _sexes, _numbers, _rock, _rock_moved, _feeding, _boxes, _waits,
-    _timeouts, _tanks, _swaps,
+    _timeouts, sumps, dividers, _tanks, _swaps,
 )  # fmt: skip
 """Every lever, those whose changes take long to find last."""
 
