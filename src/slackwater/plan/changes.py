@@ -12,7 +12,9 @@ from typing import TypedDict, Unpack
 from slackwater.plan.course import DeedOn
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.rejudge import Edit
+from slackwater.rules import load_rules
 from slackwater.society.company import Deed, Place, Sex
+from slackwater.society.stations import placed
 from slackwater.tank.rock import preset
 from slackwater.tank.shapes import Glass, Shape
 from slackwater.taxa.facts import Species
@@ -110,7 +112,13 @@ def swap(key: str, species: Species) -> Edit:
 
     def other(wanted: Wanted) -> Wanted:
         return replace(
-            wanted, species=species, length_cm=size_cm, sex=Sex.UNKNOWN, own_temper=1.0, own_sigma=None
+            wanted,
+            species=species,
+            length_cm=size_cm,
+            sex=Sex.UNKNOWN,
+            own_temper=1.0,
+            own_sigma=None,
+            seen="",
         )
 
     return partial(_line, key=key, change=other)
@@ -150,6 +158,7 @@ def parted(at_cm: float, right: frozenset[str]) -> Edit:
             wishes=sided(question.wishes),
             divider_cm=at_cm,
             divider_clear=False,
+            keeping=placed(question.keeping, question.rockworks[0], at_cm, load_rules()),
         )
 
     return edit

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from slackwater.plan.clash import bearable
-from slackwater.plan.course import Course, NotBefore
+from slackwater.plan.course import NotBefore
 from slackwater.plan.outlook import length_after
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.records import Plan
@@ -132,6 +132,9 @@ def _swapped(wanted: Wanted, other: Taken) -> Wanted:
         count=count,
         sex=Sex.UNKNOWN if count == 1 else sex,
         length_told=other.length_cm is not None,
+        own_temper=1.0,
+        own_sigma=None,
+        seen="",
     )
 
 
@@ -171,7 +174,7 @@ def kept_course(
     Parameters
     ----------
     question
-        The tank as it is today, with what is still to come.
+        The tank as it is today, with what is still to come and what is still done on the way.
     steps
         The old plan's releases.
     happened
@@ -188,7 +191,8 @@ def kept_course(
     the last release, or by two weeks after a loss.
     """
     ordered = tuple(tuple(renamed[k] for k in step.keys if k in renamed) for step in steps)
-    course = Course(
+    course = replace(
+        question.course,
         steps=tuple(step for step in ordered if step),
         not_before=tuple(_limits(question, steps, happened, rules, renamed)),
         quarantine_from=_quarantine_from(steps, renamed),

@@ -16,7 +16,11 @@ if TYPE_CHECKING:
 _FORMAT = 1
 
 
-def plan_to_dict(plan: Plan, question: Mapping[str, object] | None = None) -> dict[str, Any]:
+def plan_to_dict(
+    plan: Plan,
+    question: Mapping[str, object] | None = None,
+    course: Mapping[str, object] | None = None,
+) -> dict[str, Any]:
     """Return the plan as plain values; dates as ISO text, floats rounded, what is not a number as None.
 
     Parameters
@@ -25,10 +29,13 @@ def plan_to_dict(plan: Plan, question: Mapping[str, object] | None = None) -> di
         The plan.
     question
         The tank file that it answers, as plain values; kept beside it where it is given.
+    course
+        What is done on the way and no tank file holds, as plain values; kept if there is any.
     """
     plain = {field.name: _plain(getattr(plan, field.name)) for field in dataclasses.fields(plan)}
     asked = {} if question is None else {"question": _plain(dict(question))}
-    return {"slackwater": _FORMAT, "plan": plain} | asked
+    on_the_way = {"course": _plain(dict(course))} if course else {}
+    return {"slackwater": _FORMAT, "plan": plain} | asked | on_the_way
 
 
 def dumps(value: object) -> str:
@@ -36,9 +43,13 @@ def dumps(value: object) -> str:
     return json.dumps(_plain(value), sort_keys=True, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def plan_json(plan: Plan, question: Mapping[str, object] | None = None) -> str:
-    """Return the plan as JSON text, with the tank file that it answers where that is given."""
-    return dumps(plan_to_dict(plan, question))
+def plan_json(
+    plan: Plan,
+    question: Mapping[str, object] | None = None,
+    course: Mapping[str, object] | None = None,
+) -> str:
+    """Return the plan as JSON text, with the tank file that it answers and the course where given."""
+    return dumps(plan_to_dict(plan, question, course))
 
 
 def three_digits(value: float) -> float | None:

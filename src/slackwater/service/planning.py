@@ -59,12 +59,17 @@ def plan_file(
 
 
 def write_plan(
-    plan: Plan, out: Path, paper: PaperName = "a4", question: Mapping[str, object] | None = None
+    plan: Plan,
+    out: Path,
+    paper: PaperName = "a4",
+    question: Mapping[str, object] | None = None,
+    course: Mapping[str, object] | None = None,
 ) -> tuple[Path, ...]:
     """Write the plan sheet, calendar, record and picture of a plan into a folder.
 
     All four are made before the first is written, so that nothing stands half-written. The tank
-    file that the plan answers is kept in the record where it is given, as `replan` needs it.
+    file that the plan answers is kept in the record where it is given, as `replan` needs it, and so
+    is what of its course no tank file holds.
 
     Returns
     -------
@@ -76,7 +81,7 @@ def write_plan(
     made = {
         "plan.pdf": sheet_bytes(plan, paper),
         "plan.ics": calendar_bytes(plan),
-        "plan.json": plan_json(plan, question).encode("utf-8"),
+        "plan.json": plan_json(plan, question, course).encode("utf-8"),
         "tank.png": tank_png(plan),
     }
     return write_all(out, made)

@@ -11,6 +11,7 @@ from typing import Any
 
 from slackwater.errors import InputError, InputErrors, shown
 from slackwater.plan.compose import make_plan
+from slackwater.plan.course import Course
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.records import Plan
 from slackwater.plan.replan import (
@@ -28,39 +29,40 @@ from slackwater.plan.replan import (
 )
 from slackwater.rules import load_rules
 from slackwater.service.animals import meant
+from slackwater.service.company_rows import as_said, row_of
 from slackwater.service.happened import HappenedFile, load_happened
 from slackwater.service.plain_data import parse, read_text
 from slackwater.service.planning import PaperName, question_of, write_plan
 from slackwater.service.replanning_words import changed, sentences
 from slackwater.service.tankfile import TankFile, load
-from slackwater.service.tankfile_copy import Plain, plain_copy, plain_values
+from slackwater.service.tankfile_copy import Plain, plain_copy
+from slackwater.service.way_file import course_from, plain_course, still_to_do
 from slackwater.service.written import write_whole
-from slackwater.society.company import Place
 from slackwater.taxa.facts import load_facts
 from slackwater.taxa.names import Verdict, understand
 
 Tick = Callable[[str], None]
 
-_NO_RECORD = dt.date(2000, 1, 1)
-
 
 @dataclass(frozen=True)
 class OldPlan:
-    """A plan as its JSON tells it: the tank file that it answers, its releases and its standings."""
+    """A plan as its JSON tells it: the tank file that it answers, its releases, standings and course."""
 
     title: str
     tank_file: TankFile
     question: Question
     steps: tuple[Planned, ...]
     standings: Mapping[str, Standing]
+    course: Course
 
 
 @dataclass(frozen=True)
 class Replanned:
-    """A new plan beside the old one, and the tank file that it answers."""
+    """A new plan beside the old one, the tank file that it answers, and what no tank file holds."""
 
     found: Replan
     question: Plain
+    course: Plain
 
 
 def replan_files(plan: Path, happened: Path | str, today: dt.date, tick: Tick = lambda _: None) -> Replanned:
@@ -90,15 +92,23 @@ def replan_files(plan: Path, happened: Path | str, today: dt.date, tick: Tick = 
         raise _nobody_left()
     copy = _tank_file(old, residents, wishes, told.today)
     question = question_of(load(json.dumps(copy)), told.today, old.title)
-    question = _as_said(question, residents, wishes)
+    question = as_said(question, residents, wishes)
     renamed = {w.key: new.key for w, new in zip(wishes, question.wishes, strict=True)}
+    question = replace(question, course=_course(old, residents, renamed))
     tick("whether the old order still holds")
     kept = kept_course(question, old.steps, told, load_rules(), renamed)
     made = make_plan(kept.question, tick=tick)
     keys = renamed | {w.key: new.key for w, new in zip(residents, question.residents, strict=True)}
     rows = _beside(old, question, keys, made)
     told_so = sentences(old.steps, told, kept, made, _names(old, question))
-    return Replanned(Replan(made, rows, told_so, kept.keeps_order), copy)
+    course = plain_course(question.course)
+    return Replanned(Replan(made, rows, told_so, kept.keeps_order), copy, course)
+
+
+def _course(old: OldPlan, residents: tuple[Wanted, ...], renamed: Mapping[str, str]) -> Course:
+    """Return what is still to be done on the way of the old plan."""
+    order = tuple(key for step in old.steps for key in step.keys if key in renamed)
+    return still_to_do(old.course, renamed, order, {w.species.name for w in residents})
 
 
 def write_replan(made: Replanned, out: Path, paper: PaperName = "a4") -> tuple[Path, ...]:
@@ -109,7 +119,7 @@ def write_replan(made: Replanned, out: Path, paper: PaperName = "a4") -> tuple[P
     tuple of Path
         The files of the plan, then beside.json.
     """
-    written = write_plan(made.found.plan, out, paper, made.question)
+    written = write_plan(made.found.plan, out, paper, made.question, made.course)
     told = {"beside": made.found.beside, "sentences": made.found.sentences}
     return (*written, write_beside(told | {"keeps_order": made.found.keeps_order}, out))
 
@@ -136,7 +146,7 @@ def read_plan(path: Path) -> OldPlan:
         raise _no_plan(path, "it does not hold the tank file that it answers")
     tank_file = load(json.dumps(data["question"]))
     try:
-        return _old_plan(data["plan"], tank_file)
+        return _old_plan(data["plan"], tank_file, course_from(data.get("course", {})))
     except (KeyError, TypeError, ValueError, AttributeError):
         raise _no_plan(path, "a part of the plan is missing or not as it was written") from None
 
@@ -155,7 +165,7 @@ def _nobody_left() -> InputError:
     )
 
 
-def _old_plan(plan: Mapping[str, Any], tank_file: TankFile) -> OldPlan:
+def _old_plan(plan: Mapping[str, Any], tank_file: TankFile, course: Course) -> OldPlan:
     made_on, start = (dt.date.fromisoformat(plan[key]) for key in ("made_on", "start"))
     title = str(plan["title"])
     steps = tuple(
@@ -170,7 +180,7 @@ def _old_plan(plan: Mapping[str, Any], tank_file: TankFile) -> OldPlan:
         for a in plan["animals"]
     }
     question = replace(question_of(tank_file, made_on, title), start=start)
-    return OldPlan(title, tank_file, question, steps, lines)
+    return OldPlan(title, tank_file, question, steps, lines, course)
 
 
 def _date(text: str | None) -> dt.date | None:
@@ -259,41 +269,10 @@ def _tank_file(
     limits = copy.get("limits")
     start = max(old.question.start, today).isoformat()
     return copy | {
-        "company": [_row(w, old.tank_file) for w in residents],
-        "wishes": [_row(w, old.tank_file) for w in wishes],
+        "company": [row_of(w, old.tank_file) for w in residents],
+        "wishes": [row_of(w, old.tank_file) for w in wishes],
         "limits": (limits if isinstance(limits, dict) else {}) | {"start": start},
     }
-
-
-def _row(wanted: Wanted, tank_file: TankFile) -> Plain:
-    row: Plain = {"animal": wanted.species.name, "count": wanted.count, "sex": wanted.sex.value}
-    if wanted.length_told:
-        row["length"] = f"{wanted.length_cm:.15g} cm"
-    if wanted.resident and wanted.since and wanted.since > _NO_RECORD:
-        row["since"] = wanted.since.isoformat()
-    if not wanted.resident:
-        row |= {"wish": int(wanted.wish) if wanted.wish.is_integer() else f"{wanted.wish:g}"}
-        row |= {"price": wanted.price} if wanted.price else {}
-        row |= {"box_days": wanted.box_days} if wanted.box_days else {}
-    row |= {"side": wanted.side} if wanted.side else {}
-    row |= {"place": wanted.place.value} if wanted.place is not Place.TANK else {}
-    same = (r for r in (*tank_file.company, *tank_file.wishes) if r.animal == wanted.said and r.seen)
-    if counted := next(same, None):
-        row["seen"] = plain_values(counted).get("seen")
-    return row
-
-
-def _as_said(question: Question, residents: tuple[Wanted, ...], wishes: tuple[Wanted, ...]) -> Question:
-    """Return the question with the customer's words for each animal, in place of scientific names."""
-    return replace(
-        question,
-        residents=_said(question.residents, residents),
-        wishes=_said(question.wishes, wishes),
-    )
-
-
-def _said(new: tuple[Wanted, ...], old: tuple[Wanted, ...]) -> tuple[Wanted, ...]:
-    return tuple(replace(w, said=was.said) for w, was in zip(new, old, strict=True))
 
 
 def _names(old: OldPlan, question: Question) -> dict[str, str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -15,19 +16,27 @@ from slackwater.plan.replan import Beside, Standing, standings
 from slackwater.plan.sequence import fixed_steps
 from slackwater.plan.whatif import MOST_WAYS, Tick, Way, WhatIf, left_of, ways_to_yes
 from slackwater.rules import Rules, load_rules
-from slackwater.service.planning import PaperName, read_question, write_plan
+from slackwater.service.planning import PaperName, question_of, title_of, write_plan
 from slackwater.service.replanning import write_beside
 from slackwater.service.replanning_words import changed
+from slackwater.service.tankfile import load
+from slackwater.service.tankfile_copy import Plain
+from slackwater.service.way_file import written
 from slackwater.society.harm import ease
 
 
 @dataclass(frozen=True)
 class WayTaken:
-    """The plan of one way, its changes in words, and every animal before and after."""
+    """The plan of one way, its changes in words, and every animal before and after.
+
+    `question` is the tank file with the changes made, and `course` what no tank file holds of them.
+    """
 
     plan: Plan
     changes: tuple[str, ...]
     beside: tuple[Beside, ...]
+    question: Plain
+    course: Plain
 
 
 def take_way(
@@ -54,11 +63,14 @@ def take_way(
         If the file cannot be used, or there is no such way.
     """
     rules = load_rules()
-    found = ways_to_yes(read_question(source, today), rules, tick, max(most, number))
+    tank_file = load(source)
+    asked = question_of(tank_file, today, title_of(source))
+    found = ways_to_yes(asked, rules, tick, max(most, number))
     way = _way(found, number)
-    made = make_plan(done(found.question, way.changes), rules, tick)
+    now = written(tank_file, found.question, done(found.question, way.changes))
+    made = make_plan(now.question, rules, tick)
     words = tuple(change.words for change in way.changes)
-    return WayTaken(made, words, _beside(found, made, rules))
+    return WayTaken(made, words, _beside(found, made, now.renamed, rules), now.tank_file, now.course)
 
 
 def write_way(taken: WayTaken, out: Path, paper: PaperName = "a4") -> tuple[Path, ...]:
@@ -70,7 +82,8 @@ def write_way(taken: WayTaken, out: Path, paper: PaperName = "a4") -> tuple[Path
         The files of the plan, then beside.json.
     """
     told = {"beside": taken.beside, "changes": taken.changes}
-    return (*write_plan(taken.plan, out, paper), write_beside(told, out))
+    files = write_plan(taken.plan, out, paper, taken.question, taken.course)
+    return (*files, write_beside(told, out))
 
 
 def _way(found: WhatIf, number: int) -> Way:
@@ -85,16 +98,17 @@ def _way(found: WhatIf, number: int) -> Way:
     return found.ways[number - 1]
 
 
-def _beside(found: WhatIf, made: Plan, rules: Rules) -> tuple[Beside, ...]:
+def _beside(found: WhatIf, made: Plan, renamed: Mapping[str, str], rules: Rules) -> tuple[Beside, ...]:
     before, after = _as_it_stood(found, rules), standings(made)
     names = {line.key: line.common_name for line in made.animals}
     q = found.question
     was = {w.key: w.species.common_name for w in (*q.residents, *q.wishes)}
     rows = []
     for key, standing in before.items():
-        now = names.get(key, was[key])
+        new = renamed.get(key, "")
+        now, then = names.get(new, was[key]), after.get(new)
         name = was[key] if now == was[key] else f"{was[key]}, now {now}"
-        rows.append(Beside(key, name, standing, after.get(key), changed(standing, after.get(key))))
+        rows.append(Beside(key, name, standing, then, changed(standing, then)))
     return tuple(rows)
 
 
