@@ -17,6 +17,7 @@ from slackwater.society.diary import labels
 from slackwater.store import Changes, Revision, Signed, Store, Tank, Work
 
 LONGEST_NAME = 100
+_MOST_DIGITS = 19
 MOST_CHANGES_TOLD = 5
 
 
@@ -262,7 +263,7 @@ def find_tank(work: Work, said: str) -> Tank:
         If no tank goes by it.
     """
     tank = work.tanks.find(said)
-    if tank is None and said.strip().isdigit():
+    if tank is None and said.strip().isdecimal() and len(said.strip()) < _MOST_DIGITS:
         tank = work.tanks.find(int(said))
     if tank is None:
         known = [one.name for one in work.tanks.all()]

@@ -13,6 +13,7 @@ from sqlalchemy.sql import Select
 from slackwater.society.diary import Entry, TakenBack, Watch
 from slackwater.store import tables as t
 from slackwater.store.plain import dumps, photographs_of, plain_of, read_seen
+from slackwater.store.types import may_be_kept
 
 _e = t.entry.c
 _COLUMNS = (
@@ -54,6 +55,8 @@ class Diaries:
 
     def get(self, tank_id: int, number: int) -> Entry | None:
         """Return one entry as it was written, or None."""
+        if not may_be_kept(number):
+            return None
         row = self._connection.execute(_all(tank_id).where(_e.number == number)).first()
         return _entry(row) if row else None
 

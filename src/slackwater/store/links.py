@@ -8,6 +8,7 @@ from sqlalchemy import Connection, RowMapping, func, insert, select, update
 
 from slackwater.store import tables as t
 from slackwater.store.records import KeeperLink, Signed
+from slackwater.store.types import may_be_kept
 
 
 class Links:
@@ -40,6 +41,8 @@ class Links:
 
     def find(self, tank_id: int, number: int) -> KeeperLink | None:
         """Return one link, or None."""
+        if not may_be_kept(number):
+            return None
         asked = select(t.link).where(t.link.c.tank_id == tank_id, t.link.c.number == number)
         row = self._connection.execute(asked).mappings().first()
         return _link(row) if row else None

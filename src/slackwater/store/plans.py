@@ -12,6 +12,7 @@ from sqlalchemy.sql import Select
 from slackwater.store import tables as t
 from slackwater.store.plain import dumps, loads
 from slackwater.store.records import DueLook, KeptPlan, LookResult, Outcome, RestsOn, Signed
+from slackwater.store.types import may_be_kept
 
 
 class Plans:
@@ -85,6 +86,8 @@ class Looks:
 
     def find(self, tank_id: int, number: int) -> DueLook | None:
         """Return one look with the last word on it, or None."""
+        if not may_be_kept(number):
+            return None
         asked = _looks().where(t.look.c.tank_id == tank_id, t.look.c.number == number)
         row = self._connection.execute(asked).mappings().first()
         return _look(row) if row else None

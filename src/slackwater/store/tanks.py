@@ -12,6 +12,7 @@ from sqlalchemy.sql import Select
 from slackwater.store import tables as t
 from slackwater.store.plain import dumps, loads
 from slackwater.store.records import Keeper, Revision, Signed, Tank
+from slackwater.store.types import may_be_kept
 
 
 def key_of(name: str) -> str:
@@ -66,6 +67,8 @@ class Tanks:
 
     def find(self, said: str | int) -> Tank | None:
         """Return the tank of a name or a number, or None."""
+        if isinstance(said, int) and not may_be_kept(said):
+            return None
         is_it = t.tank.c.id == said if isinstance(said, int) else t.tank.c.name_key == key_of(said)
         row = self._connection.execute(_tanks().where(is_it)).mappings().first()
         return _tank(row) if row else None
@@ -125,6 +128,8 @@ class Tanks:
 
     def revision(self, tank_id: int, number: int) -> Revision | None:
         """Return one revision of a tank, or None."""
+        if not may_be_kept(number):
+            return None
         asked = select(t.revision).where(t.revision.c.tank_id == tank_id, t.revision.c.number == number)
         row = self._connection.execute(asked).mappings().first()
         return _revision(row) if row else None

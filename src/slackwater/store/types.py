@@ -1,4 +1,4 @@
-"""The one type for moments: aware, in UTC, the same on every database."""
+"""The one type for moments: aware, in UTC, the same on every database; and what a number of a row may be."""
 
 from __future__ import annotations
 
@@ -6,6 +6,13 @@ import datetime as dt
 
 from sqlalchemy import DateTime, Dialect
 from sqlalchemy.types import TypeDecorator
+
+_LARGEST_NUMBER = 2**31 - 1
+
+
+def may_be_kept(number: int) -> bool:
+    """Say whether a row could go by a number; a database refuses to look for any other."""
+    return 0 <= number <= _LARGEST_NUMBER
 
 
 class UtcTime(TypeDecorator[dt.datetime]):

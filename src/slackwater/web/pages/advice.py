@@ -14,6 +14,7 @@ from slackwater.service.stone_advice import Advice, advise
 from slackwater.service.tank_view import asked_of
 from slackwater.web.clock import today
 from slackwater.web.faults import as_plain, status_of
+from slackwater.web.sent import block_sent
 from slackwater.web.shell import shell_of
 from slackwater.web.work import State, Work
 
@@ -23,7 +24,7 @@ router = APIRouter()
 @router.post("/tank/advice")
 async def begin(request: Request) -> Response:
     """Begin to seek; it takes a while and can be stopped."""
-    shell, told = shell_of(request), await request.json()
+    shell, told = shell_of(request), await block_sent(request)
     asked = {"stones": told.get("stones", []), "things": told.get("things")}
     try:
         await shell.desk.look_up(asked_of, asked)

@@ -17,6 +17,7 @@ from slackwater.service.tanks import open_tank
 from slackwater.web.clock import now
 from slackwater.web.desk import PATIENCE_S
 from slackwater.web.faults import as_plain, status_of
+from slackwater.web.sent import sent
 from slackwater.web.settling_figure import settling_figure
 from slackwater.web.shell import Shell, shell_of
 
@@ -47,7 +48,7 @@ async def part(request: Request, number: int) -> Response:
 @router.post("/tanks/{number}/diary")
 async def write(request: Request, number: int) -> Response:
     """Write entries: all that was sent, or nothing."""
-    shell, told = shell_of(request), await request.json()
+    shell, told = shell_of(request), await sent(request)
     try:
         saved = await shell.desk.ask(
             write_entries, shell.cabinet.store, str(number), told, shell.cabinet.by()

@@ -11,7 +11,7 @@ from slackwater.errors import InputError
 from slackwater.service.links import links_of, make_link, opened, withdraw_link
 from slackwater.service.tanks import open_tank
 from slackwater.web.clock import now
-from slackwater.web.pages.kept import form_of
+from slackwater.web.sent import form_sent
 from slackwater.web.shell import Shell, shell_of
 
 router = APIRouter()
@@ -41,7 +41,7 @@ async def links(request: Request, number: int) -> Response:
 @router.post("/tanks/{number}/links")
 async def make(request: Request, number: int) -> Response:
     """Make a link, and show it this once."""
-    shell, form = shell_of(request), await form_of(request)
+    shell, form = shell_of(request), await form_sent(request)
     token = await shell.desk.ask(_made, shell, number, dict(form))
     told = await shell.desk.ask(_told, shell, number)
     answer = shell.views.page(request, "links.html", told | {"token": token})

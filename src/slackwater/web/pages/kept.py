@@ -7,12 +7,11 @@ import json
 from collections.abc import Mapping, Sequence
 from dataclasses import astuple
 from typing import Any
-from urllib.parse import parse_qs
 
 from fastapi import APIRouter, Request, Response, WebSocket, WebSocketDisconnect
 from starlette.responses import JSONResponse, RedirectResponse
 
-from slackwater.errors import InputError, SlackwaterError
+from slackwater.errors import InputError, SlackwaterError, shown
 from slackwater.service.company_table import COLUMNS, CompanyRow, company_rows, with_company
 from slackwater.service.rock_pieces import with_page
 from slackwater.service.tank_view import open_view
@@ -31,6 +30,7 @@ from slackwater.web.desk import PATIENCE_S
 from slackwater.web.faults import as_plain, status_of
 from slackwater.web.graph import trouble_graph
 from slackwater.web.pages.tank import invented
+from slackwater.web.sent import block_sent, form_sent, number_in, rows_in
 from slackwater.web.shell import Shell, shell_of
 
 router = APIRouter()
@@ -52,7 +52,7 @@ async def listed(request: Request) -> Response:
 @router.post("/tanks")
 async def keep(request: Request) -> Response:
     """Keep one more tank, and go to it."""
-    shell, form = shell_of(request), await form_of(request)
+    shell, form = shell_of(request), await form_sent(request)
     kept = await shell.desk.ask(_keep, shell, form)
     return RedirectResponse(f"/tanks/{kept.tank.id}", 303)
 
@@ -74,7 +74,7 @@ async def unkept(request: Request) -> Response:
 @router.post("/tanks/{number}")
 async def save(request: Request, number: int) -> Response:
     """Save a changed company or rockwork as one more revision; what others changed meanwhile is kept too."""
-    shell, told = shell_of(request), await request.json()
+    shell, told = shell_of(request), await block_sent(request)
     try:
         kept = await shell.desk.ask(_save, shell, number, told)
     except SlackwaterError as fault:
@@ -93,7 +93,7 @@ async def history(request: Request, number: int) -> Response:
 @router.post("/company/text")
 async def text(request: Request) -> Response:
     """Return the tank file that a written company makes."""
-    told = await request.json()
+    told = await block_sent(request)
     try:
         made = await shell_of(request).desk.ask(_text_of, told)
     except SlackwaterError as fault:
@@ -104,7 +104,7 @@ async def text(request: Request) -> Response:
 @router.post("/company/judged")
 async def judged(request: Request) -> Response:
     """Return how a company that is being written would fare, as part of a page."""
-    shell, told = shell_of(request), await request.json()
+    shell, told = shell_of(request), await block_sent(request)
     try:
         found = await _troubles(shell, await shell.desk.look_up(_text_of, told))
     except SlackwaterError as fault:
@@ -115,7 +115,7 @@ async def judged(request: Request) -> Response:
 @router.post("/company/why")
 async def explained(request: Request) -> Response:
     """Return why one animal troubles another, factor by factor, as part of a page."""
-    shell, told = shell_of(request), await request.json()
+    shell, told = shell_of(request), await block_sent(request)
     found = await shell.desk.ask(_why, told)
     return shell.views.part("parts/why.html", found)
 
@@ -136,12 +136,6 @@ async def live(socket: WebSocket, number: int) -> None:
             await asyncio.wait({ended}, timeout=LOOK_S)
     except (WebSocketDisconnect, SlackwaterError, ValueError):
         return
-
-
-async def form_of(request: Request) -> Mapping[str, str]:
-    """Return the fields of a form that was sent."""
-    fields = parse_qs((await request.body()).decode(), keep_blank_values=True)
-    return {name: values[0] for name, values in fields.items()}
 
 
 def _listed(shell: Shell) -> dict[str, Any]:
@@ -196,7 +190,7 @@ def _company(text: str, kept: KeptTank | None) -> dict[str, Any]:
 def _save(shell: Shell, number: int, told: Mapping[str, Any]) -> KeptTank:
     text = _text_of(told)
     by = shell.cabinet.by(str(told.get("why", "")))
-    return merge_revision(shell.cabinet.store, str(number), text, int(told.get("revision", 0)), by)
+    return merge_revision(shell.cabinet.store, str(number), text, number_in(told, "revision"), by)
 
 
 def _saved_told(kept: KeptTank) -> dict[str, Any]:
@@ -208,11 +202,11 @@ def _saved_told(kept: KeptTank) -> dict[str, Any]:
 def _text_of(told: Mapping[str, Any]) -> str:
     """Return the tank file that a page means: its text, with all that the page shows of it as it is there."""
     text = with_page(str(told.get("tank", "")), told.get("stones"), told.get("things"))
-    return with_company(text, _rows_of(told["rows"])) if "rows" in told else text
+    return with_company(text, _rows_of(rows_in(told, "rows"))) if "rows" in told else text
 
 
 def _rows_of(rows: Sequence[Sequence[str]]) -> list[CompanyRow]:
-    return [CompanyRow(*(str(cell) for cell in row[: len(COLUMNS)])) for row in rows]
+    return [CompanyRow(*row[: len(COLUMNS)]) for row in rows]
 
 
 def _troubles_told(text: str) -> dict[str, Any] | None:
@@ -236,6 +230,10 @@ def _why(told: Mapping[str, Any]) -> dict[str, Any]:
     view = open_view(_text_of(told), today())
     keys = [str(told.get(which, "")) for which in ("attacker", "victim")]
     species = {wanted.key: wanted.species for wanted in view.company}
+    for which, key in zip(("attacker", "victim"), keys, strict=True):
+        if key not in species:
+            limit = f"those who live there go by: {', '.join(species) or 'nobody'}"
+            raise InputError(field=which, given=shown(key), limit=limit, remedy="Reload the page.")
     attacker, victim = (species[key] for key in keys)
     return {"told": why(view, *keys), "attacker": attacker, "victim": victim}
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from importlib import resources
-from urllib.parse import parse_qs
 
 from fastapi import APIRouter, Request, Response
 from starlette.exceptions import HTTPException
@@ -17,8 +16,8 @@ from slackwater.service.plan_work import Made, plan_text, read_text_of
 from slackwater.service.tank_plans import PlanAsked, PlanMade, beside_rows, make_asked
 from slackwater.web.clock import today
 from slackwater.web.faults import status_of
-from slackwater.web.pages.kept import form_of
 from slackwater.web.plan_showing import FILES, Paper, dates_told, move_of, plan_told
+from slackwater.web.sent import form_sent
 from slackwater.web.shell import shell_of
 from slackwater.web.work import State, Work
 
@@ -45,8 +44,8 @@ async def example(request: Request) -> Response:
 @router.post("/plan")
 async def begin(request: Request) -> Response:
     """Begin to plan the tank file that was sent, or say what is wrong with it."""
-    form = parse_qs((await request.body()).decode(), keep_blank_values=True)
-    text, title = form.get("tank_file", [""])[0], form.get("title", [""])[0]
+    form = await form_sent(request)
+    text, title = form.get("tank_file", ""), form.get("title", "")
     try:
         await shell_of(request).desk.look_up(read_text_of, text)
     except SlackwaterError as fault:
@@ -92,7 +91,7 @@ async def stop(request: Request, key: str) -> Response:
 @router.post("/plan/{key}/move")
 async def move(request: Request, key: str) -> Response:
     """Begin to plan anew with one release put off."""
-    work, form = done_work(request, key), await form_of(request)
+    work, form = done_work(request, key), await form_sent(request)
     asked = _moved(work, form)
     new = shell_of(request).works.start(make_asked, asked, today(), about=work.about)
     return RedirectResponse(f"/plan/{new.key}", 303)
@@ -101,7 +100,7 @@ async def move(request: Request, key: str) -> Response:
 @router.post("/plan/{key}/dates")
 async def dates(request: Request, key: str) -> Response:
     """Return the day of every release if one is put off."""
-    work, form = done_work(request, key), await form_of(request)
+    work, form = done_work(request, key), await form_sent(request)
     found = await shell_of(request).desk.look_up(dates_told, _moved(work, form), today())
     return JSONResponse(found)
 

@@ -14,8 +14,8 @@ from slackwater.service.overruling import Overruled, overrule
 from slackwater.service.species_pages import chapters, families, find, in_short
 from slackwater.settings import HOUSE_FILE
 from slackwater.web.clock import today
-from slackwater.web.pages.kept import form_of
 from slackwater.web.pictures import fish
+from slackwater.web.sent import form_sent
 from slackwater.web.shell import Shell, shell_of
 
 router = APIRouter()
@@ -55,7 +55,7 @@ async def species(request: Request, name: str) -> Response:
 @router.post("/species/{name}/overrule")
 async def overruled(request: Request, name: str) -> Response:
     """Write the shop's word on one fact into its house notes; it holds with the next answer."""
-    shell, form = shell_of(request), await form_of(request)
+    shell, form = shell_of(request), await form_sent(request)
     said = Overruled(
         taxon=name.replace("_", " "),
         trait=form.get("trait", ""),

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from importlib import resources
 from typing import Any, TypeVar
-from urllib.parse import parse_qs
 
 from fastapi import APIRouter, Request, Response, WebSocket, WebSocketDisconnect
 
@@ -21,6 +20,7 @@ from slackwater.society.company import Place
 from slackwater.web.clock import today
 from slackwater.web.pages.counter import spoken_in
 from slackwater.web.pictures import is_dressed_anew, ring, swimmer
+from slackwater.web.sent import block_sent, form_sent
 from slackwater.web.shell import Shell, shell_of
 
 router = APIRouter()
@@ -44,8 +44,8 @@ async def tank(request: Request) -> Response:
 @router.post("/tank")
 async def given(request: Request) -> Response:
     """Show the tank of a file that was sent."""
-    form = parse_qs((await request.body()).decode(), keep_blank_values=True)
-    return await _shown(request, form.get("tank", [""])[0])
+    form = await form_sent(request)
+    return await _shown(request, form.get("tank", ""))
 
 
 @router.get("/tanks/{number}/rock")
@@ -59,8 +59,8 @@ async def rock(request: Request, number: int) -> Response:
 @router.post("/tank/file")
 async def tank_file(request: Request) -> Response:
     """Return the tank file with the stones as they stand on the page, to be saved."""
-    form = parse_qs((await request.body()).decode(), keep_blank_values=True)
-    told = [form.get(name, [""])[0] for name in ("tank", "stones", "things")]
+    form = await form_sent(request)
+    told = [form.get(name, "") for name in ("tank", "stones", "things")]
     made = await shell_of(request).desk.ask(_file_of, *told)
     headers = {"content-disposition": 'attachment; filename="tank.yaml"'}
     return Response(made, media_type="application/yaml; charset=utf-8", headers=headers)
@@ -85,7 +85,7 @@ async def wire(socket: WebSocket) -> None:
 @router.post("/tank/day")
 async def day(request: Request) -> Response:
     """Return a day of walkers as a frame: a length, a JSON head, then positions in millimetres."""
-    told = await request.json()
+    told = await block_sent(request)
     return Response(await shell_of(request).desk.ask(_day, told), media_type="application/octet-stream")
 
 

@@ -28,9 +28,9 @@ from slackwater.service.tanks import KeptTank, open_tank
 from slackwater.service.whatif import WhatIfAnswer
 from slackwater.web.clock import today
 from slackwater.web.faults import status_of
-from slackwater.web.pages.kept import form_of
 from slackwater.web.pages.plan import PATIENCE_S, file_of
 from slackwater.web.plan_showing import Paper, dates_told, move_of, plan_told
+from slackwater.web.sent import form_sent
 from slackwater.web.shell import Shell, shell_of
 from slackwater.web.work import State, Work
 
@@ -58,7 +58,7 @@ async def make(request: Request, number: int) -> Response:
     """Begin to plan the tank as it is kept now."""
     shell = shell_of(request)
     kept = await shell.desk.look_up(open_tank, shell.cabinet.store, str(number))
-    why = (await form_of(request)).get("why", "").strip()
+    why = (await form_sent(request)).get("why", "").strip()
     asked = PlanAsked(kept.revision.text, kept.tank.name, kept.revision.number)
     return _begun(request, number, asked, why)
 
@@ -102,7 +102,7 @@ async def take(request: Request, number: int, key: str) -> Response:
     work, shell = _work(request, number, key), shell_of(request)
     if work.state is not State.DONE or not isinstance(work.result, WhatIfAnswer):
         raise HTTPException(404)
-    told = (await form_of(request)).get("way", "")
+    told = (await form_sent(request)).get("way", "")
     if not told.isdigit() or not 1 <= int(told) <= len(work.result.ways):
         raise InputError(field="way", given=told, limit="there is none", remedy="Take one that is listed.")
     words = tuple(change.do for change in work.result.ways[int(told) - 1].changes)
@@ -179,7 +179,7 @@ def _begun(request: Request, number: int, asked: PlanAsked, why: str, base: int 
 
 
 async def _moved(request: Request, number: int, plan: int) -> tuple[PlanAsked, Mapping[str, str]]:
-    shell, form = shell_of(request), await form_of(request)
+    shell, form = shell_of(request), await form_sent(request)
     found = await shell.desk.look_up(_open, shell, number, plan)
     return found.asked(found.plan.title, move=move_of(found.plan, form)), form
 
