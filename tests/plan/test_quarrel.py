@@ -62,6 +62,14 @@ def test_a_diary_without_a_chase_tells_of_no_quarrel() -> None:
         Diary().saw(1.0, Watch(10.0)).quarrel(angels())
 
 
+def test_chases_of_those_who_do_not_live_there_are_named() -> None:
+    diary = Diary().chased(("a whale", "a wrasse"), steady())
+    with pytest.raises(
+        InputError, match=r"chased is a whale, a wrasse; those who live in the tank go by: coral"
+    ):
+        diary.quarrel(angels())
+
+
 def test_it_begins_after_the_last_lull() -> None:
     quarrel = Diary().chased((BEAUTY, FLAME), {40.0: 2, 38.0: 1, 6.0: 3, 5.0: 2, 1.0: 1}).quarrel(angels())
     assert quarrel.began == pytest.approx(-6.0)

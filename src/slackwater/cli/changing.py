@@ -37,7 +37,7 @@ def add_to(app: typer.Typer) -> None:
     app.command(
         "afterwards",
         short_help="What would have changed a death.",
-        epilog='Example: slackwater afterwards reef.yaml --died "royal gramma" --on 2027-02-01',
+        epilog='Example: slackwater afterwards reef.yaml --died "royal gramma" --on 2026-10-14',
     )(afterwards)
 
 

@@ -235,7 +235,20 @@ def _most_chased(
         for one, other in pairs(told):
             if {one, other} <= known and who in {None, one} and whom in {None, other}:
                 return one, other
-    raise InputError(
+    raise _no_quarrel(entries, known)
+
+
+def _no_quarrel(entries: Sequence[Entry], known: set[str]) -> InputError:
+    """Return that no two who live there quarrelled, and which names of the chases nobody there goes by."""
+    strangers = sorted({name for pair in pairs(entries) for name in pair} - known)
+    if strangers:
+        return InputError(
+            field="who was seen to chase or be chased",
+            given=", ".join(strangers),
+            limit=f"those who live in the tank go by: {', '.join(sorted(known)) or 'nobody'}",
+            remedy="Write the names alike in both files, or add who is missing to the company.",
+        )
+    return InputError(
         field="the diary",
         given="without such a chase",
         limit="a quarrel needs one who chases and one who is chased, both still in the tank",
