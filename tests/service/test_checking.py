@@ -144,3 +144,17 @@ def test_every_fare_says_how_sure_it_is_and_between_what_it_lies() -> None:
         assert fare.chases_low_per_hour <= fare.chases_high_per_hour
     worst = answer.worst
     assert worst.chases_low_per_hour < worst.chases_per_hour < worst.chases_high_per_hour
+
+
+def test_where_room_lacks_only_the_length_of_the_tank_is_asked() -> None:
+    guessed = check("yellow tang 3in", Told(volume_l=30.0))
+    told = check("yellow tang 3in", Told(length_cm=60.0))
+    assert guessed.decision == told.decision == "not this one"
+    assert "yellow tang of 7.6 cm" in told.sentence
+    assert (guessed.question, told.question) == ("How long is the tank inside?", "")
+    assert (guessed.come_back_if, told.come_back_if) == ("", "")
+
+
+def test_an_empty_name_is_told_as_such() -> None:
+    with pytest.raises(InputError, match=r"the newcomer is empty; it must name an animal\."):
+        check(" ", Told(length_cm=120.0))

@@ -106,8 +106,10 @@ def _show_check(answer: CheckAnswer | JointAnswer) -> None:
     if answer.question:
         heading("The one question to ask")
         paragraphs(answer.question)
-    heading("Keep in mind")
-    points([answer.come_back_if, *answer.house_notes, *answer.cautions])
+    in_mind = [text for text in (answer.come_back_if, *answer.house_notes, *answer.cautions) if text]
+    if in_mind:
+        heading("Keep in mind")
+        points(in_mind)
 
 
 def _others(answer: CheckAnswer | JointAnswer) -> list[str]:

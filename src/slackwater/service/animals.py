@@ -82,6 +82,13 @@ def meant(said: str, field: str) -> Meaning:
         If none does.
     """
     meaning = understand(said)
+    if not said.strip():
+        raise InputError(
+            field=field,
+            given="empty",
+            limit="it must name an animal",
+            remedy="Write it as the customer says it.",
+        )
     if meaning.verdict is Verdict.UNKNOWN:
         raise UnknownTaxonError(
             name=shown(said), nearest=[_called(c.scientific_name) for c in meaning.candidates]

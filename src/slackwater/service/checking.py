@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from slackwater.plan.records import Assumption
 from slackwater.rules import Rules, load_rules
 from slackwater.service import checking_words as say
 from slackwater.service.animals import all_meant
@@ -98,7 +99,7 @@ def _answer(said: str, told: Told, found: _Checked) -> CheckAnswer:
         outgrown=outgrown.sentence,
         is_short_at_once=outgrown.at_once,
     )
-    assumptions, question = weighed(plain, found.bench, found.doubts) if found.weighs else named(found.doubts)
+    assumptions, question = _asked(found, outgrown)
     return CheckAnswer(
         said=said,
         scientific_name=new.species.name,
@@ -116,12 +117,20 @@ def _answer(said: str, told: Told, found: _Checked) -> CheckAnswer:
         next_step=next_step,
         outgrown=outgrown.sentence,
         already=already_wrong(plain),
-        come_back_if=say.come_back_if(new, plain.worst),
+        come_back_if="" if decision is Decision.NOT_THIS_ONE else say.come_back_if(new, plain.worst),
         assumptions=assumptions,
         question=question,
         cautions=reminders(new),
         house_notes=notes_behind(plain.scene.species_names),
     )
+
+
+def _asked(found: _Checked, outgrown: Outgrown) -> tuple[tuple[Assumption, ...], str]:
+    """Return what was assumed at which cost, and the question to ask; of no room only for the length."""
+    if outgrown.at_once:
+        rows, _ = named(found.doubts)
+        return rows, next((doubt.ask for doubt in found.doubts if doubt.what == "length"), "")
+    return weighed(found.plain, found.bench, found.doubts) if found.weighs else named(found.doubts)
 
 
 def _decision(found: _Checked, *, too_soon: bool) -> Decision:

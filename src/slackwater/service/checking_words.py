@@ -52,7 +52,7 @@ def counted(party: Party) -> str:
     elif party.count > 1:
         name = f"{party.count} {name}"
     sex = "" if party.sex in {Sex.UNKNOWN, Sex.PAIR} else f"{party.sex} "
-    return f"{sex}{name} of {party.length_cm:g} cm"
+    return f"{sex}{name} of {round(party.length_cm, 1):g} cm"
 
 
 def order(scene: Scene) -> str:
