@@ -50,6 +50,7 @@ def test_a_form_that_is_no_text_is_told(client: TestClient, address: str) -> Non
         {"tank": TANK, "rows": ["none"]},
         {"tank": TANK, "attacker": "nobody", "victim": None},
         {"tank": None},
+        {"tank": TANK, "stones": 3},
     ],
     ids=str,
 )

@@ -70,6 +70,20 @@ def number_in(told: Mapping[str, Any], key: str) -> int:
         raise _told_wrong(key, given, "it must be a whole number") from None
 
 
+def list_in(told: Mapping[str, Any], key: str) -> list[object] | None:
+    """Return a list that was sent, None if it was left out.
+
+    Raises
+    ------
+    InputError
+        If it is none.
+    """
+    given = told.get(key)
+    if given is None or isinstance(given, list):
+        return given
+    raise _told_wrong(key, given, "it must be a list")
+
+
 def rows_in(told: Mapping[str, Any], key: str) -> list[list[str]]:
     """Return the rows of a table that were sent, each cell as text.
 

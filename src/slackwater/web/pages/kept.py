@@ -30,7 +30,7 @@ from slackwater.web.desk import PATIENCE_S
 from slackwater.web.faults import as_plain, status_of
 from slackwater.web.graph import trouble_graph
 from slackwater.web.pages.tank import invented
-from slackwater.web.sent import block_sent, form_sent, number_in, rows_in
+from slackwater.web.sent import block_sent, form_sent, list_in, number_in, rows_in
 from slackwater.web.shell import Shell, shell_of
 
 router = APIRouter()
@@ -201,7 +201,7 @@ def _saved_told(kept: KeptTank) -> dict[str, Any]:
 
 def _text_of(told: Mapping[str, Any]) -> str:
     """Return the tank file that a page means: its text, with all that the page shows of it as it is there."""
-    text = with_page(str(told.get("tank", "")), told.get("stones"), told.get("things"))
+    text = with_page(str(told.get("tank", "")), list_in(told, "stones"), told.get("things"))
     return with_company(text, _rows_of(rows_in(told, "rows"))) if "rows" in told else text
 
 
