@@ -151,7 +151,8 @@ def test_where_room_lacks_only_the_length_of_the_tank_is_asked() -> None:
     told = check("yellow tang 3in", Told(length_cm=60.0))
     assert guessed.decision == told.decision == "not this one"
     assert "yellow tang of 7.6 cm" in told.sentence
-    assert (guessed.question, told.question) == ("How long is the tank inside?", "")
+    asked_for = "How long is the tank inside? With 150 cm it would have room."
+    assert (guessed.question, told.question) == (asked_for, "")
     assert (guessed.come_back_if, told.come_back_if) == ("", "")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from slackwater.plan.records import Assumption
 from slackwater.rules import Rules, load_rules
@@ -127,10 +127,13 @@ def _answer(said: str, told: Told, found: _Checked) -> CheckAnswer:
 
 def _asked(found: _Checked, outgrown: Outgrown) -> tuple[tuple[Assumption, ...], str]:
     """Return what was assumed at which cost, and the question to ask; of no room only for the length."""
-    if outgrown.at_once:
-        rows, _ = named(found.doubts)
-        return rows, next((doubt.ask for doubt in found.doubts if doubt.what == "length"), "")
-    return weighed(found.plain, found.bench, found.doubts) if found.weighs else named(found.doubts)
+    if not outgrown.at_once:
+        return weighed(found.plain, found.bench, found.doubts) if found.weighs else named(found.doubts)
+    rows, _ = named(found.doubts)
+    (new,) = found.plain.scene.newcomers
+    cost = f"With {new.species.number('min_length_cm'):.0f} cm it would have room."
+    told = tuple(replace(row, cost=cost) if row.what == "length" else row for row in rows)
+    return told, next((f"{doubt.ask} {cost}" for doubt in found.doubts if doubt.what == "length"), "")
 
 
 def _decision(found: _Checked, *, too_soon: bool) -> Decision:
