@@ -105,6 +105,9 @@ def test_an_animal_aside(run: Run, reef: Path) -> None:
     told = run("aside", str(reef), "--animal", "domino damsel", "--size", "60x40x35cm").stdout
     assert "\nThe sump: 60 x 40 x 35 cm, 84 L\n" in told
     assert "Guard the pump" in told
+    assert "there, but it is too small for it" in told.replace("\n", " ")
+    roomy = run("aside", str(reef), "--animal", "domino damsel", "--size", "120x60x60cm").stdout
+    assert "too small for it" not in roomy.replace("\n", " ")
     for_good = run(
         "aside", str(reef), "--animal", "domino damsel", "--in", "second tank", "--for-good"
     ).stdout

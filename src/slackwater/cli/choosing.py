@@ -203,8 +203,10 @@ def _show_without(answer: TakingOut) -> None:
 
 def _show_also(answer: Also) -> None:
     heading(f"Would fit next, of {answer.screened} kinds")
-    table(("", "size", ""), [(f.common_name, f"{f.length_cm:.0f} cm", f.reason) for f in answer.fits], (1,))
-    if not answer.fits:
+    if answer.fits:
+        rows = [(f.common_name, f"{f.length_cm:.0f} cm", f.reason) for f in answer.fits]
+        table(("", "size", ""), rows, (1,))
+    else:
         paragraphs("Nobody that was tried would live here in peace.")
     heading("Popular, and would break it")
     table(("", ""), [(row.common_name, row.reason) for row in answer.breaks])

@@ -23,6 +23,7 @@ from slackwater.tank.sheets import Opening, passing_cm
 
 USUAL_SUMP_SHARE = 0.5
 _DEEP_PER_LENGTH = 0.5
+_SPARED = 0.03
 
 
 class Hold(StrEnum):
@@ -205,12 +206,16 @@ def _held_row(wanted: Wanted, p: float, place: Glass, asked: AsideAsked, rules: 
     )
 
 
+def too_small_aside(lacks: float, asked: AsideAsked) -> bool:
+    """Return whether a place lacks too much room: any for good, for some days as much again. [-]"""
+    return lacks > (_SPARED if asked.days is None else 1.0)
+
+
 def _room_words(name: str, lacks: float, asked: AsideAsked) -> str:
     """Return whether the room will do, in a sentence."""
-    for_good = asked.days is None
-    if lacks <= 0.03:  # noqa: PLR2004 - the grace that room is forgiven elsewhere
-        return f"Room enough for {name}" + (", grown too." if for_good else " of this size.")
-    if for_good or lacks > 1.0:
+    if lacks <= _SPARED:
+        return f"Room enough for {name}" + (", grown too." if asked.days is None else " of this size.")
+    if too_small_aside(lacks, asked):
         return f"Too small for {name}: it needs {1.0 + lacks:.1f} times the room."
     return f"Tight for {name}: bearable for {asked.days:.0f} days, no longer."
 

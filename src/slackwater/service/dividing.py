@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from slackwater.errors import InputError
-from slackwater.plan.aside import Aside, AsideAsked, Hold, hold_aside
+from slackwater.plan.aside import Aside, AsideAsked, Hold, hold_aside, too_small_aside
 from slackwater.plan.dividing import Divided, DividerAsked, InTheWay, Sheet, Side, divide
 from slackwater.plan.outlook import hazards
 from slackwater.plan.question import Question, Wanted
@@ -346,9 +346,10 @@ def _aside_sentence(found: Aside, rules: Rules) -> str:
         if found.worst_after
         else "nobody is left in the tank"
     )
+    room = ", but it is too small for it" if too_small_aside(held.lacks, found.asked) else ""
     return (
-        f"{name} in the {found.asked.hold.value} is {held.word} there; now {found.worst_before} is worst "
-        f"off, {before} ({100 * found.p_before:.1f} %), and {tank}."
+        f"{name} in the {found.asked.hold.value} is {held.word} there{room}; now {found.worst_before} is "
+        f"worst off, {before} ({100 * found.p_before:.1f} %), and {tank}."
     )
 
 
