@@ -156,6 +156,13 @@ def test_where_room_lacks_only_the_length_of_the_tank_is_asked() -> None:
     assert (guessed.come_back_if, told.come_back_if) == ("", "")
 
 
+def test_an_invertebrate_is_told_where_its_answer_stands() -> None:
+    with pytest.raises(InputError, match=r"Leave it out: every answer says what a fish may pick at"):
+        check("coral beauty", Told(length_cm=120.0, residents=("cleaner shrimp",)))
+    beauty = check("coral beauty", Told(length_cm=120.0))
+    assert any("pick at" in text for text in beauty.cautions)
+
+
 def test_an_empty_name_is_told_as_such() -> None:
     with pytest.raises(InputError, match=r"the newcomer is empty; it must name an animal\."):
         check(" ", Told(length_cm=120.0))

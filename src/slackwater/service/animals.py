@@ -203,7 +203,8 @@ def _unclear(meaning: Meaning, field: str) -> InputError:
             field=field,
             given=shown(meaning.said),
             limit="that is no fish, and only fish are judged as company",
-            remedy="Name a fish; corals and invertebrates stand under keeping in a tank file.",
+            remedy="Leave it out: every answer says what a fish may pick at. "
+            "In a tank file corals and invertebrates stand under keeping.",
         )
     return InputError(
         field=field,

@@ -226,7 +226,7 @@ def _heard(said: Said, side: str) -> Heard:
     told = {
         Verdict.ASK: "may be any of these:",
         Verdict.UNKNOWN: "is nobody here; the nearest are these:",
-        Verdict.NOT_A_FISH: "is no fish: corals and invertebrates stand in the tank file, under keeping.",
+        Verdict.NOT_A_FISH: "is no fish: leave it out; every answer says what a fish may pick at.",
     }
     listed = choices_of(meaning)[:MOST_CHOICES]
     choices = tuple(replace(one, instead=said.instead(one.instead)) for one in listed)
