@@ -13,6 +13,7 @@ from slackwater.plan.clash import bearable
 from slackwater.plan.levers import possible_changes
 from slackwater.plan.question import Question, Wanted
 from slackwater.plan.rejudge import rejudged, with_best_order
+from slackwater.plan.room import too_large_now
 from slackwater.plan.whatif import effort, ways_to_yes
 from slackwater.rules import load_rules
 from slackwater.society.company import Keeping
@@ -51,7 +52,9 @@ def asked(length_cm: float, residents: tuple[Wanted, ...], wishes: tuple[Wanted,
 
 
 def works(question: Question, changes: tuple[Change, ...]) -> bool:
-    return bearable(rejudged(done(question, changes), RULES), RULES)
+    """Say whether everyone bears it and has room from the first day: beside a divider, on its own side."""
+    changed = done(question, changes)
+    return bearable(rejudged(changed, RULES), RULES) and not too_large_now(changed, RULES)
 
 
 def brute_force(question: Question, most: int) -> list[float]:
