@@ -5,6 +5,7 @@ import sqlite3
 import stat
 import subprocess
 import sys
+import threading
 from pathlib import Path
 
 import pytest
@@ -189,6 +190,21 @@ def test_sqlite_is_set_up_to_lose_nothing(tmp_path: Path) -> None:
         "secure_delete": 1,
         "busy_timeout": 10_000,
     }
+
+
+def test_who_opens_a_file_that_another_is_writing_waits(tmp_path: Path) -> None:
+    path = tmp_path / "slackwater.db"
+    writer = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
+    writer.execute("CREATE TABLE made_elsewhere (n)")
+    writer.execute("BEGIN IMMEDIATE")
+    engine = engine_of(url_of(str(path)))
+    leaving = threading.Timer(0.3, writer.rollback)
+    leaving.start()
+    with engine.connect() as connection:
+        assert connection.exec_driver_sql("PRAGMA journal_mode").scalar() == "wal"
+    leaving.join()
+    writer.close()
+    engine.dispose()
 
 
 @pytest.mark.slow

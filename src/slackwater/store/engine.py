@@ -7,16 +7,19 @@ deleted overwritten, and one writer at a time, who waits for the one before.
 from __future__ import annotations
 
 import os
+import sqlite3
+import time
 from pathlib import Path
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
-from sqlalchemy.engine.interfaces import DBAPIConnection
+from sqlalchemy.engine.interfaces import DBAPIConnection, DBAPICursor
 from sqlalchemy.exc import ArgumentError
 from sqlalchemy.pool import ConnectionPoolEntry
 
 from slackwater.errors import StoreError
 
 BUSY_MS = 10_000
+_AGAIN_S = 0.02
 POSTGRES = "postgresql"
 _WRITES = "slackwater_writes"
 _PRAGMAS = (
@@ -115,8 +118,25 @@ def _on_connect(raw: DBAPIConnection, _: ConnectionPoolEntry) -> None:
     raw.isolation_level = None
     cursor = raw.cursor()
     for pragma in _PRAGMAS:
-        cursor.execute(f"PRAGMA {pragma}")
+        _patiently(cursor, f"PRAGMA {pragma}")
     cursor.close()
+
+
+def _patiently(cursor: DBAPICursor, command: str) -> None:
+    """Run a command, waiting for whoever is in the way.
+
+    SQLite does not wait by itself where a file is to get its write-ahead log, whatever `busy_timeout` says.
+    """
+    until = time.monotonic() + BUSY_MS / 1000.0
+    while True:
+        try:
+            cursor.execute(command)
+        except sqlite3.OperationalError as fault:
+            if fault.sqlite_errorcode != sqlite3.SQLITE_BUSY or time.monotonic() > until:
+                raise
+            time.sleep(_AGAIN_S)
+        else:
+            return
 
 
 def _on_begin(connection: Connection) -> None:
